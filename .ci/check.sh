@@ -1,0 +1,35 @@
+#!/usr/bin/env bash
+# The one gate: format, tidy, vet, staticcheck, tests with the race detector in
+# shuffled order. Run it before a commit; .ci/run calls it on a clean machine.
+#
+#   .ci/check.sh           everything
+#   .ci/check.sh fast      the same without the race detector
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+tool() { go tool -modfile=.tools/go.mod "$@"; }
+step() { printf '== %s\n' "$*"; }
+
+step format
+unformatted=$(tool gofumpt -l .)
+if [ -n "$unformatted" ]; then
+	printf 'not formatted (go tool -modfile=.tools/go.mod gofumpt -w .):\n%s\n' "$unformatted"
+	exit 1
+fi
+
+step tidy
+go mod tidy -diff
+
+step vet
+go vet ./...
+
+step staticcheck
+tool staticcheck ./...
+
+if [ "${1:-}" = fast ]; then
+	step tests
+	go test -shuffle=on ./...
+else
+	step 'tests, with the race detector'
+	go test -race -shuffle=on -timeout=12m ./...
+fi

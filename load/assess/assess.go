@@ -1,0 +1,49 @@
+// Package assess joins what the pure packages say into one picture of one runner
+// on one day: windows, findings and headroom. Pages, API, squad and commands
+// ask here and nowhere else, so that no two of them answer differently.
+//
+// Like them it is pure: everything it knows is handed in, today included.
+package assess
+
+import "tidemark/load"
+
+// Query says what is asked of the picture.
+type Query struct {
+	Measure  load.Measure
+	From, To load.Day // rows of the windows, both included
+}
+
+// Picture is one runner on one day, which is the input's Today.
+type Picture struct {
+	Day      load.Day
+	Measure  load.Measure
+	Days     []load.DayRow     // in order
+	Sessions []load.SessionRow // in order
+	Findings []load.Finding    // in order of day; all of the runner's history
+	Headroom *load.Headroom    // nil for measures without limits
+	Empty    bool              // no run at all
+}
+
+// Assess draws the picture. Limits of other packages come in as more.
+func Assess(in *load.Input, q Query, more []load.Limit) Picture {
+	h := load.NewHistory(in, q.Measure)
+	p := Picture{
+		Day: in.Today, Measure: q.Measure, Empty: h.Empty(),
+		Days: h.DayRows(q.From, q.To), Sessions: h.SessionRows(q.From, q.To),
+	}
+	distances := h
+	if q.Measure != load.Distance {
+		distances = load.NewHistory(in, load.Distance)
+	}
+	p.Findings = load.Episodes(distances.Triggers())
+	if q.Measure.Limited() {
+		room := h.Headroom(in.Today, endOf(in.Today), more)
+		p.Headroom = &room
+	}
+	return p
+}
+
+// endOf returns an instant after every start on day, in whatever zone.
+func endOf(day load.Day) load.Instant {
+	return load.InstantOf((day + 2).Noon())
+}

@@ -1,0 +1,158 @@
+package load
+
+import (
+	"math"
+	"slices"
+)
+
+// HeadroomState says what kind of answer a headroom is.
+type HeadroomState string
+
+// The states of a headroom.
+const (
+	Open        HeadroomState = "open"
+	Provisional HeadroomState = "provisional" // less than 30 days of history
+	Uncertain   HeadroomState = "unknown"     // nothing is known of some of the last seven days
+	HeldBack    HeadroomState = "held"        // not to run until a day
+)
+
+// The limits of this package. Others come from their own packages as values.
+const (
+	LimitSession = "session"
+	LimitDay     = "day"
+	LimitWeek    = "week"
+	LimitBreak   = "break"
+	LimitRace    = "race"
+)
+
+// Limit is one rule's answer for a day: the ceiling, and what counts against it
+// already.
+type Limit struct {
+	Rule  string
+	Value Amount // what counts against it already
+	Limit Amount
+	Why   string // one sentence with the numbers
+}
+
+// Room returns what the limit still allows, never less than nothing.
+func (l Limit) Room() Amount { return max(0, l.Limit-l.Value) }
+
+// Headroom is the largest session of a day such that every limit holds. It is a
+// roof, never a plan.
+type Headroom struct {
+	Day     Day
+	Measure Measure
+	State   HeadroomState
+	Amount  Amount
+	Decides string // the rule with the least room
+	Usual   Value  // in the measure's unit: the median of this weekday
+	Limits  []Limit
+}
+
+// Limited reports whether the limits are defined for m; for exertion and steps
+// there is no headroom.
+func (m Measure) Limited() bool { return m == Distance || m == Time }
+
+// Headroom answers for day, which is today or before it, with what was run
+// before the instant as given: the runs of the day itself that started earlier
+// count against it. Other packages' limits come in as more. It panics for a
+// measure that is not Limited, and after the history's last day.
+func (h *History) Headroom(day Day, before Instant, more []Limit) Headroom {
+	if !h.measure.Limited() {
+		panic("load: Headroom: no limits for " + h.measure.String())
+	}
+	if day > h.in.Today {
+		panic("load: Headroom: day after today")
+	}
+	room := Headroom{Day: day, Measure: h.measure, State: h.state(day), Usual: h.usual(day)}
+	room.Limits = slices.Concat(h.limits(day, before), more)
+	room.Amount = math.MaxInt64
+	for _, l := range room.Limits {
+		if l.Room() < room.Amount {
+			room.Amount, room.Decides = l.Room(), l.Rule
+		}
+	}
+	if room.Decides == LimitRace && room.Amount == 0 {
+		room.State = HeldBack
+	}
+	return room
+}
+
+// state is Provisional and Uncertain by what is known of the days before.
+func (h *History) state(day Day) HeadroomState {
+	if h.Empty() || day < h.first || h.provisional(day) {
+		return Provisional
+	}
+	for d := day - weekDays + 1; d <= day; d++ {
+		if h.days[d-h.first].state == Unknown {
+			return Uncertain
+		}
+	}
+	return Open
+}
+
+// limits asks every limit of this package. While a break is in force its own
+// week stands in for the week limit: there is no week since the return to grow
+// from.
+func (h *History) limits(day Day, before Instant) []Limit {
+	if h.Empty() || day < h.first {
+		return []Limit{h.stepIn(day, 0, "no run is known yet")}
+	}
+	var limits []Limit
+	today := h.startedBefore(day, before)
+	longest := h.longestHeld(day)
+	if longest.amount > 0 {
+		limits = append(limits, h.sessionLimit(day, longest))
+		limits = append(limits, h.dayLimit(day, today))
+	}
+	if h.breakOn(day).class != noBreak || longest.amount == 0 {
+		limits = append(limits, h.breakLimit(day, today, before, longest.amount == 0))
+	} else if base := h.bestWeek(day); base.defined {
+		limits = append(limits, h.weekLimit(day, h.weekBefore(day, before), base))
+	}
+	return append(limits, h.raceLimits(day)...)
+}
+
+// startedBefore sums the runs of day that started before the instant.
+func (h *History) startedBefore(day Day, before Instant) (sum Amount) {
+	for _, b := range h.on(day) {
+		if b.start < before {
+			sum += b.amount
+		}
+	}
+	return sum
+}
+
+// weekBefore sums the six days before day and what started on it before the
+// instant.
+func (h *History) weekBefore(day Day, before Instant) Amount {
+	sum := h.startedBefore(day, before)
+	for d := max(h.first, day-weekDays+1); d < day; d++ {
+		sum += h.days[d-h.first].sum
+	}
+	return sum
+}
+
+// usual returns the median of the day's running on the same weekday over the
+// eight weeks before, of three or more.
+func (h *History) usual(day Day) Value {
+	var loads []Amount
+	for week := Day(1); week <= 8; week++ {
+		d := day - 7*week
+		if i := int(d - h.first); !h.Empty() && i >= 0 && i < len(h.days) && h.days[i].runs > 0 {
+			loads = append(loads, h.days[i].sum)
+		}
+	}
+	if len(loads) < 3 {
+		return Undefined(ReasonHistory)
+	}
+	return Known(h.measure.In(medianAmount(loads)))
+}
+
+// medianAmount sorts amounts and returns the middle, or the mean of the middle two
+// rounded down. It panics on none.
+func medianAmount(amounts []Amount) Amount {
+	slices.Sort(amounts)
+	n := len(amounts)
+	return (amounts[(n-1)/2] + amounts[n/2]) / 2
+}

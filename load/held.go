@@ -1,0 +1,82 @@
+package load
+
+// heldWait is the number of uneventful days after which a run that nobody asked
+// a morning about carries the limits (project default).
+const heldWait = 7
+
+// layHeld decides for each bout from which day on it is held, and for each day
+// the held tidemark: the longest counted length of the 30 days before.
+func (h *History) layHeld() {
+	eventful := h.eventful()
+	h.held = make([]Amount, len(h.days))
+	h.counted = make([]Amount, len(h.days)+1)
+	for i := range h.days {
+		day := h.first + Day(i)
+		for _, b := range h.between(day-tidemarkDays, day-1) {
+			if !b.estimated {
+				h.held[i] = max(h.held[i], b.countedOn(day))
+			}
+		}
+		today := h.on(day)
+		for j := range today {
+			b := &today[j]
+			b.waiting = min(b.amount, h.held[i])
+			b.heldFrom = h.heldFrom(b, eventful)
+		}
+		h.counted[i+1] = h.counted[i] + h.countedTotal(day)
+	}
+}
+
+// eventful reports for each day whether something happened that speaks against
+// taking a run as tolerated: a flared morning, an open complaint, a break limit.
+func (h *History) eventful() []bool {
+	eventful := make([]bool, len(h.days))
+	for i := range eventful {
+		day := h.first + Day(i)
+		eventful[i] = h.breaks[i].class != noBreak || h.in.complaintOn(day)
+		for _, b := range h.on(day - 1) {
+			eventful[i] = eventful[i] || b.verdict == Flared
+		}
+	}
+	return eventful
+}
+
+func (h *History) heldFrom(b *bout, eventful []bool) Day {
+	switch {
+	case b.race || b.verdict == Flared:
+		return never
+	case !h.over10(b):
+		return b.day
+	case b.verdict == Settled:
+		return b.day + 1
+	case h.in.complaintOn(b.day):
+		return never
+	}
+	for day := b.day + 1; day <= b.day+heldWait; day++ {
+		if i := int(day - h.first); i >= len(eventful) || eventful[i] {
+			return never
+		}
+	}
+	return b.day + heldWait
+}
+
+// countedOn returns the length that b counts in the limits of day, which is
+// later than its own: all of it if it is held by then or only unsettled, else no
+// more than the held tidemark it had.
+func (b *bout) countedOn(day Day) Amount {
+	if b.heldFrom <= day || b.verdict == Unsettled && !b.race {
+		return b.amount
+	}
+	return b.waiting
+}
+
+// countedFinal is countedOn after the seven days in which it can change.
+func (b *bout) countedFinal() Amount { return b.countedOn(b.day + heldWait) }
+
+// countedTotal returns the sum of the final counted lengths of a day.
+func (h *History) countedTotal(day Day) (sum Amount) {
+	for _, b := range h.on(day) {
+		sum += b.countedFinal()
+	}
+	return sum
+}

@@ -1,0 +1,238 @@
+package load
+
+import (
+	"cmp"
+	"slices"
+	"time"
+)
+
+// Input is everything known about one runner, as values, in any order.
+type Input struct {
+	Sessions   []Session
+	Rests      []Day // rest days that the runner confirmed
+	Settings   Schedule
+	Verdicts   map[string]Verdict // by session: what the next morning said
+	Complaints []DaySpan          // days with an open complaint
+	Today      Day
+}
+
+// complaintOn reports whether a complaint was open on day.
+func (in *Input) complaintOn(day Day) bool {
+	return slices.ContainsFunc(in.Complaints, func(s DaySpan) bool { return s.Holds(day) })
+}
+
+// DayState says what is known of a day.
+type DayState uint8
+
+// The states of a day. Sums count assumed and unknown days as zero.
+const (
+	noState  DayState = iota
+	Recorded          // a watch recorded something
+	Reported          // typed, or from a diary
+	Rest              // confirmed
+	Assumed           // no record, taken as rest
+	Unknown           // nothing is known, or a session lacks the measure
+)
+
+var stateNames = [...]string{"", "recorded", "reported", "rest", "assumed", "unknown"}
+
+func (s DayState) String() string { return stateNames[s] }
+
+// History is one runner's running load in one measure, day by day from the
+// first day with a run to today, and what the limits need to know of it. It is
+// never changed after New.
+type History struct {
+	in      *Input
+	measure Measure
+	first   Day // meaningless while bouts is empty
+	days    []dayLoad
+	bouts   []bout
+	breaks  []breakState // one a day, before that day's own runs
+	counted []Amount     // prefix sums of final counted lengths, one more than days
+	held    []Amount     // held tidemark, one a day
+}
+
+type dayLoad struct {
+	sum   Amount
+	runs  int
+	state DayState
+	bouts [2]int // first and one past the last of the day's bouts
+}
+
+// bout is one or several sessions that started less than half an hour after
+// the one before ended: one effort for the tendon.
+type bout struct {
+	id         string
+	day        Day
+	start, end Instant
+	amount     Amount
+	complete   bool // every session has the measure
+	noStart    bool
+	race       bool
+	estimated  bool // a treadmill's distance, which sets no tidemark
+	verdict    Verdict
+	tidemark   Amount // zero: none
+	heldFrom   Day    // from which on it carries the limits
+	waiting    Amount // what it counts until then, or for good
+}
+
+const (
+	never   = Day(1 << 30)
+	boutGap = 30 * time.Minute // load reference 4.1, project default
+)
+
+// NewHistory lays out what in holds of measure m up to its Today. Later sessions
+// are left out; so are those that another one stands for (Doubles) and all that
+// are no runs.
+func NewHistory(in *Input, m Measure) *History {
+	h := &History{in: in, measure: m}
+	runs, records := h.sort(in)
+	h.gather(runs)
+	if len(h.bouts) == 0 {
+		return h
+	}
+	h.first = runs[0].Day
+	for _, s := range runs {
+		h.first = min(h.first, s.Day)
+	}
+	h.layDays(runs, records)
+	h.layTidemarks()
+	h.layBreaks()
+	h.layHeld()
+	return h
+}
+
+// Empty reports whether there is no run at all.
+func (h *History) Empty() bool { return len(h.bouts) == 0 }
+
+// First returns the first day with a run; only a history that is not Empty has
+// one.
+func (h *History) First() Day { return h.first }
+
+// sort returns the counting runs in order of start, and for every day with a
+// record of any kind whether a watch made it.
+func (h *History) sort(in *Input) (runs []*Session, records map[Day]DayState) {
+	doubles := Doubles(in.Sessions)
+	records = make(map[Day]DayState)
+	for _, day := range in.Rests {
+		records[day] = Rest
+	}
+	for i := range in.Sessions {
+		s := &in.Sessions[i]
+		if s.Day > in.Today {
+			continue
+		}
+		if !s.Typed {
+			records[s.Day] = Recorded
+		} else if records[s.Day] != Recorded {
+			records[s.Day] = Reported
+		}
+		if s.Sport == Running && doubles[s.ID] == "" {
+			runs = append(runs, s)
+		}
+	}
+	slices.SortFunc(runs, func(a, b *Session) int {
+		return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.ID, b.ID))
+	})
+	return runs, records
+}
+
+// gather makes bouts of the runs.
+func (h *History) gather(runs []*Session) {
+	h.bouts = make([]bout, 0, len(runs))
+	for _, s := range runs {
+		amount, ok := s.Measures.Get(h.measure)
+		estimated := s.Surface == Treadmill && h.measure == Distance
+		verdict := h.in.Verdicts[s.ID]
+		if n := len(h.bouts); n > 0 && joins(&h.bouts[n-1], s) {
+			b := &h.bouts[n-1]
+			b.end = max(b.end, s.End)
+			b.amount += amount
+			b.complete = b.complete && ok
+			b.race = b.race || s.Race
+			b.estimated = b.estimated || estimated
+			b.verdict = worse(b.verdict, verdict)
+			continue
+		}
+		h.bouts = append(h.bouts, bout{
+			id: s.ID, day: s.Day, start: s.Start, end: s.End, amount: amount, complete: ok,
+			noStart: s.NoStart, race: s.Race, estimated: estimated, verdict: verdict,
+		})
+	}
+}
+
+func joins(b *bout, s *Session) bool {
+	return !b.noStart && !s.NoStart && s.Start.Sub(b.end) < boutGap
+}
+
+// worse prefers what speaks against a run, then what is missing.
+func worse(a, b Verdict) Verdict {
+	rank := [...]int{NoVerdict: 0, Settled: 1, Missing: 2, Unsettled: 3, Flared: 4}
+	if rank[b] > rank[a] {
+		return b
+	}
+	return a
+}
+
+// layDays sums the runs by their own days and says what is known of each day.
+func (h *History) layDays(runs []*Session, records map[Day]DayState) {
+	h.days = make([]dayLoad, h.in.Today-h.first+1)
+	for _, s := range runs {
+		d := &h.days[s.Day-h.first]
+		amount, ok := s.Measures.Get(h.measure)
+		d.sum += amount
+		d.runs++
+		if !ok {
+			d.state = Unknown
+		}
+	}
+	last := h.first
+	for i := range h.days {
+		day := h.first + Day(i)
+		state, ok := records[day]
+		switch {
+		case ok:
+			last = day
+		case float64(day-last) <= h.in.Settings.On(day).AssumedRestDays:
+			state = Assumed
+		default:
+			state = Unknown
+		}
+		if h.days[i].state == noState {
+			h.days[i].state = state
+		}
+	}
+	h.indexBouts()
+}
+
+// indexBouts notes which bouts start on each day. Zones differ, so bouts are in
+// order of instants but their days may step back by one.
+func (h *History) indexBouts() {
+	slices.SortStableFunc(h.bouts, func(a, b bout) int { return cmp.Compare(a.day, b.day) })
+	b := 0
+	for i := range h.days {
+		from := b
+		for b < len(h.bouts) && h.bouts[b].day == h.first+Day(i) {
+			b++
+		}
+		h.days[i].bouts = [2]int{from, b}
+	}
+}
+
+// on returns the bouts that started on day, which may lie outside the history.
+func (h *History) on(day Day) []bout {
+	if len(h.days) == 0 || day < h.first || int(day-h.first) >= len(h.days) {
+		return nil
+	}
+	at := h.days[day-h.first].bouts
+	return h.bouts[at[0]:at[1]]
+}
+
+// between returns the bouts that started on the days from first to last.
+func (h *History) between(first, last Day) []bout {
+	first, last = max(first, h.first), min(last, h.first+Day(len(h.days))-1)
+	if len(h.days) == 0 || first > last {
+		return nil
+	}
+	return h.bouts[h.days[first-h.first].bouts[0]:h.days[last-h.first].bouts[1]]
+}

@@ -1,0 +1,195 @@
+package load
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"time"
+)
+
+// The median moving speed in m/s of a recording without a sport that is taken
+// as running; project default.
+const (
+	runSpeedLow  = 1.8
+	runSpeedHigh = 6.5
+)
+
+// Reduce turns an activity into the session it asks of the runner. id is its
+// name in the journal, zone the decision of where it started.
+//
+// The samples must rise strictly in time, and every value must be finite and
+// within the range of its type; the sieve of package ingest sees to both. What
+// is dropped, filled or chosen here is added to the activity's notes in the
+// session; the activity itself is not changed.
+func Reduce(id string, a *Activity, zone Zone) Session {
+	s := Session{
+		ID: id, Day: DayOf(a.Start.In(zone.Offset)), Start: a.Start, End: a.End(), Zone: zone,
+		Sport: a.Sport, Detail: a.Detail, Surface: a.Surface, Device: a.Device,
+		Points: len(a.Samples), Laps: len(a.Laps), Notes: slices.Clone(a.Notes),
+	}
+	s.HasPositions = slices.ContainsFunc(a.Samples, func(p Sample) bool { return p.Has&HasPosition != 0 })
+	s.setElapsed(a)
+	if a.Typed != nil {
+		s.Day, s.NoStart, s.Race, s.Typed = a.Typed.Day, !a.Typed.HasStart, a.Typed.Race, true
+	}
+	if s.Surface == Treadmill {
+		s.Notes.Add(NoteTreadmill, "a treadmill's distance is an estimate until the belt's is confirmed")
+	}
+	s.setHeart(a.Samples)
+	s.setAscent(a)
+	if len(a.Samples) < 2 {
+		s.fromTotals(a)
+	} else {
+		s.fromSamples(a)
+	}
+	return s
+}
+
+// setElapsed takes the time from start to end, and the device's timer where it
+// gives one; else the elapsed time less its pauses.
+func (s *Session) setElapsed(a *Activity) {
+	s.Elapsed = s.End.Sub(s.Start)
+	s.Timer = s.Elapsed
+	for _, pause := range merged(a.Pauses) {
+		s.Timer -= overlap(pause, Span{s.Start, s.End}).duration()
+	}
+	if a.Totals.Timer > 0 {
+		s.Timer = min(a.Totals.Timer, s.Elapsed)
+	}
+}
+
+// fromTotals reduces an activity that is known by its sums alone.
+func (s *Session) fromTotals(a *Activity) {
+	s.Moving = cmp.Or(a.Totals.Timer, a.Totals.Elapsed)
+	s.Distance = a.Totals.Distance
+	switch {
+	case s.Typed:
+		s.RunTime = min(a.Typed.RunTime, s.Moving)
+	case s.Sport == Running:
+		s.RunTime = s.Moving
+	}
+	if onFoot(s.Sport) {
+		s.WalkTime = s.Moving - s.RunTime
+	}
+	s.Steps = a.Totals.Steps
+	s.setTotalsSources(a)
+	s.setMeasures(s.Moving > 0)
+	s.setExertion(a, s.Moving)
+}
+
+// setTotalsSources says whether the sums are a person's or a watch's.
+func (s *Session) setTotalsSources(a *Activity) {
+	distance, steps := DistanceTyped, StepsTyped
+	if !s.Typed {
+		s.Notes.Add(NoteTotals, "%d samples; the file's own sums were taken", len(a.Samples))
+		distance, steps = DistanceFromSession, StepsFromCadence
+		s.DeviceDistance = s.Distance
+	}
+	if s.Distance > 0 {
+		s.DistanceSource = distance
+	}
+	if s.Steps > 0 {
+		s.StepsSource = steps
+		return
+	}
+	s.estimateSteps()
+}
+
+// fromSamples reduces a recording.
+func (s *Session) fromSamples(a *Activity) {
+	v := surveyOf(a, s.Sport)
+	if s.Sport == UnknownSport && !s.Typed {
+		if s.judgeSport(v.parts); s.Sport == Running {
+			v = surveyOf(a, Running)
+		}
+	}
+	s.setDistance(a, v.count, v.track)
+	setPaces(a.Samples, v.parts)
+	doubled := setCadences(a.Samples, v.parts, a.Cadence)
+	setMoving(v.parts, len(a.Pauses) == 0 && stopsShow(s.Sport))
+	setGait(v.parts, s.Sport)
+	s.setTimes(v.parts)
+	s.addTail(a, v.parts)
+	if onFoot(s.Sport) {
+		s.setSteps(a, v.parts)
+		if doubled {
+			s.Notes.Add(NoteCadence, "cadence looks like one foot's and was doubled")
+		}
+	}
+	s.noteJumps(v.track)
+	s.noteGaps(v.parts)
+	s.setMeasures(true)
+	s.setExertion(a, s.effort(stops(a, v.parts)))
+}
+
+// survey is an activity laid out in stretches with their lengths and speeds.
+type survey struct {
+	parts []stretch
+	count count
+	track track
+}
+
+// surveyOf measures an activity within the limits of a sport. Positions on a
+// treadmill measure nothing.
+func surveyOf(a *Activity, sport Sport) survey {
+	top := limitsOf(sport)
+	v := survey{parts: stretches(a.Samples, merged(a.Pauses))}
+	v.count = countOf(a.Samples, v.parts, a.Start, top.count)
+	if a.Surface != Treadmill {
+		v.track = trackOf(a.Samples, v.parts, top.track)
+	}
+	v.setSpeeds(a.Samples)
+	return v
+}
+
+// judgeSport takes a recording without a sport as running if its median moving
+// speed is a runner's.
+func (s *Session) judgeSport(parts []stretch) {
+	v, ok := movingSpeed(parts)
+	switch {
+	case !ok:
+		s.Notes.Add(NoteSport, "no sport in the file and no speed to judge it by")
+	case v < runSpeedLow || v > runSpeedHigh:
+		s.Notes.Add(NoteSport, "no sport in the file; a median speed of %.2f m/s does not look like running", v)
+	default:
+		s.Sport = Running
+		s.Notes.Add(NoteSport, "no sport in the file; taken as running for its median speed of %.2f m/s", v)
+	}
+}
+
+// addTail adds the time that the device's timer ran beyond the samples of a
+// recording that was cut short, when its distance is that of the whole.
+func (s *Session) addTail(a *Activity, parts []stretch) {
+	if s.DistanceSource != DistanceFromSession || !a.Notes.Has(NoteTruncated) {
+		return
+	}
+	tail := max(0, a.Totals.Timer-awake(parts).duration())
+	s.Moving += tail
+	switch {
+	case onFoot(s.Sport) && s.RunTime >= s.WalkTime:
+		s.RunTime += tail
+	case onFoot(s.Sport):
+		s.WalkTime += tail
+	}
+}
+
+func (s *Session) noteJumps(t track) {
+	if t.dropped == 0 && t.jumps == 0 && t.open == 0 {
+		return
+	}
+	s.Notes.Add(NoteJump, "%d positions too far from the one before left out, %d new places believed, %d gaps of the track not counted",
+		t.dropped, t.jumps, t.open)
+}
+
+// setMeasures records what the session has of distance, moving time and steps.
+func (s *Session) setMeasures(timed bool) {
+	if s.DistanceSource != "" {
+		s.Measures.Set(Distance, Amount(math.Round(float64(s.Distance)*1000)))
+	}
+	if timed {
+		s.Measures.Set(Time, Amount(s.Moving/time.Millisecond))
+	}
+	if s.StepsSource != "" {
+		s.Measures.Set(Steps, Amount(s.Steps))
+	}
+}

@@ -1,0 +1,98 @@
+package load
+
+import "slices"
+
+// The rules of this package.
+const (
+	RuleSessionSpike = "session-spike"
+	RuleWeekJump     = "week-jump"
+	RuleAfterBreak   = "after-break"
+	RuleData         = "data"
+)
+
+// Cause is what a rule's findings are about. Rules of one cause share a finding
+// as long as the episode lasts; those of CauseNone stand alone, one a subject.
+type Cause string
+
+// The causes.
+const (
+	CauseNone Cause = ""
+	CauseLoad Cause = "load"
+)
+
+// Source is something that a rule rests on, and how well it carries.
+type Source struct {
+	Cite     string
+	Strength string
+}
+
+// Rule is one row of the table of rules: what the engine, the pages, the
+// documentation and the tests read.
+type Rule struct {
+	ID     string
+	Cause  Cause
+	Title  string
+	When   string
+	Rests  []Source
+	Advice [3]string // by level; empty: the rule has no such level
+}
+
+// RulesVersion rises whenever a rule would find something else in the same
+// sessions.
+const RulesVersion = 1
+
+// Rules lists the rules of this package.
+var Rules = []Rule{
+	{
+		ID: RuleSessionSpike, Cause: CauseLoad, Title: "One run much longer than the runs before it",
+		When: "a run more than 10 % over the longest of the 30 x 24 h before it; note, caution above 100 % or while a complaint is open; " +
+			"not for a run within the limits of its day, nor for a race",
+		Rests: []Source{{
+			"Frandsen et al. 2025, Br J Sports Med 59:1203",
+			"one cohort of 5,205 runners, distance only, observational: over 10 to 30 % hazard ratio 1.64 (1.31 to 2.05), " +
+				"30 to 100 % 1.52 (1.16 to 2.00), above 100 % 2.28 (1.50 to 3.48), against up to 10 %",
+		}},
+		Advice: [3]string{
+			"give it a week before the next run of this length; watch how the tendon is on the next mornings",
+			"keep the next runs at or below the length from before; if the tendon is worse tomorrow morning than usual, take a rest day and tell your clinician",
+		},
+	},
+	{
+		ID: RuleWeekJump, Cause: CauseLoad, Title: "A week much larger than the best week before it",
+		When: "seven days more than 30 % and 5 km (or 30 min) over the best held week that ended 7 to 34 days before; " +
+			"note, caution for who has run for less than six months",
+		Rests: []Source{
+			{"Nielsen et al. 2014, J Orthop Sports Phys Ther 44:739", "weak: one cohort of novices, hazard ratio 1.59 (0.96 to 2.66) in a subgroup"},
+			{"Damsted et al. 2019, J Orthop Sports Phys Ther 49:230", "weak: a difference at 21 days, none at 56 or 98"},
+		},
+		Advice: [3]string{
+			"let the coming week be no larger than the one before",
+			"let the coming week be smaller than the one before",
+		},
+	},
+	{
+		ID: RuleAfterBreak, Cause: CauseLoad, Title: "The first run after a break",
+		When:  "the first run 8 days or more after the last; note, caution if it is over the break limit",
+		Rests: []Source{{"project default", "no source: the limits after a break follow common return-to-run practice"}},
+		Advice: [3]string{
+			"build up again from here: shorter runs than before the break, for as many weeks as it lasted",
+			"the run was longer than a break of this length leaves room for: the next ones shorter, with a rest day between",
+		},
+	},
+	{
+		ID: RuleData, Cause: CauseNone, Title: "Something in the data to look at",
+		When:   "device and track disagree about a distance, a treadmill's distance is not confirmed, a typed run looks like a recorded one",
+		Rests:  []Source{{"project default", "no source needed"}},
+		Advice: [3]string{"look at the run and correct it if it is wrong: the limits rest on it"},
+	},
+}
+
+// FindRule returns the rule of an ID, and panics if there is none: rule names
+// are written in code only.
+func FindRule(id string) Rule {
+	i := slices.IndexFunc(Rules, func(r Rule) bool { return r.ID == id })
+	if i < 0 {
+		panic("load: FindRule: no rule " + id)
+	}
+	return Rules[i]
+}

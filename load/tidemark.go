@@ -1,0 +1,144 @@
+package load
+
+import "time"
+
+// SpikeClass says how far a session stands over its tidemark. The bounds are
+// those of Frandsen et al. 2025, Br J Sports Med 59:1203: up to 10 % is the
+// reference, then up to 30 %, up to 100 %, and above. They were found for
+// distance alone.
+type SpikeClass uint8
+
+// The classes. Unclassed is a session without a tidemark, or of a measure that
+// has no classes.
+const (
+	Unclassed SpikeClass = iota
+	NoSpike
+	SmallSpike
+	ModerateSpike
+	LargeSpike
+)
+
+var classNames = [...]string{"", "none", "small", "moderate", "large"}
+
+func (c SpikeClass) String() string { return classNames[c] }
+
+// tidemarkReach is how far back a session's tidemark looks, the far end
+// included, and tidemarkDays the same for a day.
+const (
+	tidemarkReach = 30 * 24 * time.Hour
+	tidemarkDays  = 30
+)
+
+// Classify returns the class of an amount against a tidemark above zero, on
+// whole metres or seconds so that 13.2 km against 12 km is exactly 10 %.
+func Classify(m Measure, amount, tidemark Amount) SpikeClass {
+	a, t := m.whole(amount), m.whole(tidemark)
+	switch {
+	case 10*a <= 11*t:
+		return NoSpike
+	case 10*a <= 13*t:
+		return SmallSpike
+	case a <= 2*t:
+		return ModerateSpike
+	}
+	return LargeSpike
+}
+
+// whole rounds to the grain on which amounts are compared: a metre, a second, a
+// whole unit.
+func (m Measure) whole(a Amount) Amount {
+	grain := Amount(1)
+	if m == Distance || m == Time || m == Exertion {
+		grain = 1000
+	}
+	return (a + grain/2) / grain
+}
+
+// layTidemarks gives each bout the longest that started in the 30 x 24 h before
+// its own start.
+func (h *History) layTidemarks() {
+	from := 0
+	for i := range h.bouts {
+		b := &h.bouts[i]
+		for h.bouts[from].day < b.day-tidemarkDays-1 {
+			from++
+		}
+		for j := from; j < len(h.bouts) && h.bouts[j].day <= b.day+1; j++ {
+			c := &h.bouts[j]
+			if c.start < b.start && b.start.Sub(c.start) <= tidemarkReach && !c.estimated {
+				b.tidemark = max(b.tidemark, c.amount)
+			}
+		}
+	}
+}
+
+// tidemarkOn returns the longest bout of the 30 days before day, or zero.
+func (h *History) tidemarkOn(day Day) (longest Amount) {
+	for _, b := range h.between(day-tidemarkDays, day-1) {
+		if !b.estimated {
+			longest = max(longest, b.amount)
+		}
+	}
+	return longest
+}
+
+// over10 reports whether b is more than 10 % over its own tidemark, or has none.
+func (h *History) over10(b *bout) bool {
+	return b.tidemark == 0 || Classify(h.measure, b.amount, b.tidemark) != NoSpike
+}
+
+// SessionRow is what the windows say of one bout: sessions less than half an
+// hour apart are one row with the first's ID, day and start.
+type SessionRow struct {
+	ID           string
+	Day          Day
+	Start        Instant
+	Load         Amount
+	Tidemark     Value // in the measure's unit
+	HeldTidemark Value
+	Spike        Value      // share over the tidemark
+	Class        SpikeClass // of distances with a tidemark
+	Provisional  bool       // less than 30 days of history
+}
+
+// SessionRows returns the bouts that started from first to last, in order.
+func (h *History) SessionRows(first, last Day) []SessionRow {
+	bouts := h.between(first, last)
+	rows := make([]SessionRow, len(bouts))
+	for i := range bouts {
+		rows[i] = h.sessionRow(&bouts[i])
+	}
+	return rows
+}
+
+func (h *History) sessionRow(b *bout) SessionRow {
+	row := SessionRow{
+		ID: b.id, Day: b.day, Start: b.start, Load: b.amount,
+		Tidemark:     h.amountValue(b.tidemark),
+		HeldTidemark: h.amountValue(h.held[b.day-h.first]),
+		Provisional:  h.provisional(b.day),
+	}
+	switch {
+	case !b.complete:
+		row.Spike = Undefined(ReasonNotRecorded)
+	case b.tidemark == 0:
+		row.Spike = Undefined(ReasonNoTidemark)
+	default:
+		row.Spike = Known(float64(b.amount)/float64(b.tidemark) - 1)
+		if h.measure == Distance {
+			row.Class = Classify(h.measure, b.amount, b.tidemark)
+		}
+	}
+	return row
+}
+
+// amountValue is a tidemark in the measure's unit; zero stands for none.
+func (h *History) amountValue(a Amount) Value {
+	if a == 0 {
+		return Undefined(ReasonNoTidemark)
+	}
+	return Known(h.measure.In(a))
+}
+
+// provisional reports whether day lies within the first 30 days of history.
+func (h *History) provisional(day Day) bool { return day-h.first+1 < tidemarkDays }

@@ -1,0 +1,165 @@
+package load
+
+// Limits on what a recording may claim, in metres per second.
+const (
+	// maxFootSpeed is above the fastest sprint, about 12.4 (value from memory).
+	maxFootSpeed = 12.5
+	// maxCountSpeed bounds the device's own count on foot; project default.
+	maxCountSpeed = 12.0
+	// maxOtherSpeed bounds both for what may have wheels; project default.
+	maxOtherSpeed = 40.0
+)
+
+// Track cleaning; all project defaults.
+const (
+	jumpDrops     = 5      // positions dropped in a row before the new place is believed
+	longGap       = 10_000 // ms between positions that a straight line may not bridge unasked
+	gapFactor     = 1.3    // times the speed around it that a gap may imply
+	neighbourhood = 60_000 // ms before and after a gap that "around" means
+	brokenGap     = 60_000 // ms of one segment, or
+	brokenLength  = 200    // metres of one, or
+	brokenShare   = 0.9    // of the samples with a position below which a track does not judge the device
+)
+
+// limits are the highest speeds believed of positions and of the device's count.
+type limits struct{ track, count float64 }
+
+func limitsOf(sport Sport) limits {
+	switch sport {
+	case Running, Walking, Swimming:
+		return limits{maxFootSpeed, maxCountSpeed}
+	}
+	return limits{maxOtherSpeed, maxOtherSpeed}
+}
+
+// track is the sum over an activity's cleaned positions.
+type track struct {
+	total   Metres
+	points  int  // positions kept
+	dropped int  // positions left out
+	jumps   int  // new places believed, without the way there
+	open    int  // gaps whose straight line was not counted
+	broken  bool // too incomplete to judge the device by
+
+	samples []Sample
+	parts   []stretch
+	bridges []bridge
+}
+
+// bridge is a segment over a long gap, from sample to sample.
+type bridge struct {
+	from, to int
+	length   Metres
+}
+
+// trackOf cleans the positions of samples, adds up what is left and stores in
+// parts how much of it belongs to each stretch.
+//
+// A position that asks for more than top m/s from the last one kept is dropped;
+// after five in a row the next is believed and the way there is not. Nothing is
+// added while the device paused. A gap of more than 10 s counts as a straight
+// line if the speed it implies is at most 1.3 times that of the minutes around.
+func trackOf(samples []Sample, parts []stretch, top float64) track {
+	t := track{samples: samples, parts: parts}
+	var m metric
+	last, row := -1, 0
+	for i := range samples {
+		if samples[i].Has&HasPosition == 0 {
+			continue
+		}
+		if last < 0 {
+			m, last, t.points = metricAt(float64(samples[i].Position.Lat)), i, 1
+			continue
+		}
+		length := m.between(samples[last].Position, samples[i].Position)
+		if float64(length)*1000 > top*float64(samples[i].At-samples[last].At) {
+			t.dropped++
+			if row++; row <= jumpDrops {
+				continue
+			}
+			t.dropped--
+			t.jumps++
+		} else {
+			t.join(last, i, length)
+		}
+		last, row = i, 0
+		t.points++
+	}
+	t.settleBridges()
+	t.broken = t.broken || t.jumps > 0 || t.open > 0 || float64(t.points) < brokenShare*float64(len(samples))
+	return t
+}
+
+// join adds the segment between two kept positions.
+func (t *track) join(from, to int, length Metres) {
+	span, up := millis(t.samples[to].At-t.samples[from].At), awake(t.parts[from:to])
+	switch {
+	case 2*up <= span:
+		t.put(from, to, 0)
+	case up > longGap:
+		t.bridges = append(t.bridges, bridge{from, to, length})
+	default:
+		t.broken = t.broken || length > brokenLength
+		t.put(from, to, length)
+	}
+}
+
+func (t *track) put(from, to int, length Metres) {
+	t.total += length
+	if to == from+1 {
+		t.parts[from].track = length
+		return
+	}
+	spread(t.parts[from:to], length, func(s *stretch, share Metres) { s.track = share })
+}
+
+// settleBridges counts those gaps whose straight line is believed.
+func (t *track) settleBridges() {
+	if len(t.bridges) == 0 {
+		return
+	}
+	usual, _ := t.usual()
+	for _, b := range t.bridges {
+		up := awake(t.parts[b.from:b.to])
+		t.broken = t.broken || up > brokenGap || b.length > brokenLength
+		around, ok := t.around(b)
+		if !ok {
+			around = usual
+		}
+		if around > 0 && float64(b.length) > gapFactor*around*up.seconds() {
+			t.open++
+			continue
+		}
+		t.put(b.from, b.to, b.length)
+	}
+}
+
+// around returns the median speed of the track in the minutes before and after
+// a gap, as far as it has short segments there.
+func (t *track) around(b bridge) (float64, bool) {
+	var speeds []float64
+	add := func(k int) {
+		if s := &t.parts[k]; s.track >= 0 && s.awake > 0 && s.awake <= longGap {
+			speeds = append(speeds, float64(s.track)/s.awake.seconds())
+		}
+	}
+	for k := b.from - 1; k >= 0 && t.samples[b.from].At-t.samples[k].At <= neighbourhood; k-- {
+		add(k)
+	}
+	for k := b.to; k < len(t.parts) && t.samples[k+1].At-t.samples[b.to].At <= neighbourhood; k++ {
+		add(k)
+	}
+	return median(speeds)
+}
+
+// usual returns the median speed over the gaps in which there was movement, for
+// recordings that are made of gaps.
+func (t *track) usual() (float64, bool) {
+	var speeds []float64
+	for _, b := range t.bridges {
+		if v := float64(b.length) / awake(t.parts[b.from:b.to]).seconds(); v >= stillSpeed {
+			speeds = append(speeds, v)
+		}
+	}
+	return median(speeds)
+}

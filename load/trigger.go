@@ -1,0 +1,193 @@
+package load
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+)
+
+// Trigger is one time that a rule applied: the evidence, and the last day on
+// which its cause was there.
+type Trigger struct {
+	Evidence
+	LastDay Day
+}
+
+// Triggers applies every rule of this package to the days of h, in order of
+// day. The rules are about distance; on another measure it panics.
+func (h *History) Triggers() []Trigger {
+	if h.measure != Distance {
+		panic("load: Triggers: the rules are about distance")
+	}
+	if h.Empty() {
+		return nil
+	}
+	triggers := slices.Concat(h.spikes(), h.weekJumps(), h.returns(), h.dataRemarks())
+	slices.SortStableFunc(triggers, func(a, b Trigger) int { return cmp.Compare(a.Day, b.Day) })
+	return triggers
+}
+
+// evidence fills what a trigger takes from its rule.
+func evidence(rule string, day Day, subject string, level Level) Evidence {
+	source := FindRule(rule).Rests[0]
+	return Evidence{Rule: rule, Day: day, Subject: subject, Level: level, Source: source.Cite, Strength: source.Strength}
+}
+
+// spikes finds runs over their tidemark that the limits of their day did not
+// allow. Races are accepted.
+func (h *History) spikes() (found []Trigger) {
+	for i := range h.bouts {
+		b := &h.bouts[i]
+		if !b.complete || b.race || b.tidemark == 0 || !h.over10(b) {
+			continue
+		}
+		if room := h.Headroom(b.day, b.start, nil); b.amount <= room.Amount {
+			continue
+		}
+		level := Remark
+		class := Classify(Distance, b.amount, b.tidemark)
+		if class == LargeSpike && !h.provisional(b.day) || h.in.complaintOn(b.day) {
+			level = Caution
+		}
+		e := evidence(RuleSessionSpike, b.day, b.id, level)
+		e.Value, e.Limit, e.Unit = h.measure.In(b.amount), h.measure.In(b.tidemark*11/10), h.measure.Unit()
+		e.Text = fmt.Sprintf("%s is %.0f %% over the longest run of the 30 days before (%s)",
+			h.format(b.amount), 100*(float64(b.amount)/float64(b.tidemark)-1), h.format(b.tidemark))
+		if h.provisional(b.day) {
+			e.Text += "; provisional, the history is shorter than that"
+		}
+		found = append(found, Trigger{e, b.day})
+	}
+	return found
+}
+
+// weekJumpShare and weekJumpLeast are both to be passed (model: A > 1.3 x B7 and
+// over it by 5 km or 30 min).
+const (
+	weekJumpShare    = 1.3
+	weekJumpLeastKM  = 5
+	weekJumpLeastMin = 30
+)
+
+// weekJumps finds stretches of days whose last seven stand far over the best
+// held week before. While a break is in force there is no such week to hold
+// them against; after-break speaks then.
+func (h *History) weekJumps() (found []Trigger) {
+	for i := range h.days {
+		day := h.first + Day(i)
+		best := h.bestWeek(day)
+		sum := h.week(i)
+		limit := max(share(best.amount, weekJumpShare), best.amount+h.pick(weekJumpLeastKM, weekJumpLeastMin))
+		if !best.defined || sum <= limit || h.breaks[i].class != noBreak {
+			continue
+		}
+		if n := len(found); n > 0 && found[n-1].LastDay == day-1 {
+			found[n-1].LastDay = day
+			if h.measure.In(sum) > found[n-1].Value {
+				h.tellJump(&found[n-1].Evidence, sum, limit, best.amount)
+			}
+			continue
+		}
+		level := Remark
+		if h.in.Settings.On(day).Novice == 1 {
+			level = Caution
+		}
+		e := evidence(RuleWeekJump, day, day.String(), level)
+		h.tellJump(&e, sum, limit, best.amount)
+		found = append(found, Trigger{e, day})
+	}
+	return found
+}
+
+func (h *History) tellJump(e *Evidence, sum, limit, best Amount) {
+	e.Value, e.Limit, e.Unit = h.measure.In(sum), h.measure.In(limit), h.measure.Unit()
+	e.Text = fmt.Sprintf("%s in seven days; the best held week that ended 7 to 34 days before was %s", h.format(sum), h.format(best))
+}
+
+// returns finds the first run after each break of 8 days or more.
+func (h *History) returns() (found []Trigger) {
+	for i := range h.days {
+		state := h.breaks[i]
+		if state.days < shortBreakDays || h.days[i].runs == 0 {
+			continue
+		}
+		day := h.first + Day(i)
+		b := &h.on(day)[0]
+		e := evidence(RuleAfterBreak, day, b.id, Remark)
+		e.Value, e.Limit, e.Unit = float64(state.days), shortBreakDays-1, "days"
+		e.Text = fmt.Sprintf("the first run after %d days", state.days)
+		if room := h.Headroom(day, b.start, nil); b.amount > room.Amount && !b.race {
+			e.Level = Caution
+			e.Text += fmt.Sprintf(": %s, with room for %s", h.format(b.amount), h.format(room.Amount))
+		}
+		found = append(found, Trigger{e, day})
+	}
+	return found
+}
+
+// dataRemarks lists what the runner should look at, one a session.
+func (h *History) dataRemarks() (found []Trigger) {
+	doubles := Doubles(h.in.Sessions)
+	for i := range h.in.Sessions {
+		s := &h.in.Sessions[i]
+		if s.Sport != Running || s.Day > h.in.Today {
+			continue
+		}
+		e := evidence(RuleData, s.Day, s.ID, Remark)
+		e.Value, e.Unit = float64(s.Distance)/1000, Distance.Unit()
+		switch {
+		case s.NoStart && doubles[s.ID] != "":
+			e.Text = "typed without a time of day and within 10 % of a recorded run of that day: kept, not counted"
+		case doubles[s.ID] != "":
+			continue
+		case s.Surface == Treadmill && !s.Typed:
+			e.Text = "a treadmill run: the watch only estimates its distance, which counts in sums and sets no tidemark until it is confirmed"
+		case s.Notes.Has(NoteDistance):
+			e.Limit = float64(s.TrackDistance) / 1000
+			e.Text = fmt.Sprintf("the device says %.2f km, its track %.2f km", float64(s.DeviceDistance)/1000, float64(s.TrackDistance)/1000)
+		default:
+			continue
+		}
+		found = append(found, Trigger{e, s.Day})
+	}
+	return found
+}
+
+// quietDays is how long a cause must be quiet for its finding to be over.
+const quietDays = 14
+
+// Episodes makes findings of triggers that are in order of day: one a cause and
+// episode, which later rules of that cause join as evidence, and one a trigger
+// for rules without a cause.
+func Episodes(triggers []Trigger) []Finding {
+	var findings []Finding
+	open := make(map[Cause]int) // index of the running episode's finding
+	for _, t := range triggers {
+		rule := FindRule(t.Rule)
+		at, running := open[rule.Cause]
+		if running && rule.Cause != CauseNone && t.Day-findings[at].LastDay <= quietDays {
+			findings[at].join(t)
+			continue
+		}
+		open[rule.Cause] = len(findings)
+		findings = append(findings, Finding{
+			ID: t.Rule + ":" + t.Subject, Rule: t.Rule, Level: t.Level, Subject: t.Subject,
+			Day: t.Day, LastDay: t.LastDay, Value: t.Value, Limit: t.Limit, Unit: t.Unit,
+			Advice: rule.Advice[t.Level], Evidence: []Evidence{t.Evidence},
+		})
+	}
+	return findings
+}
+
+// join adds later evidence; the loudest has the say about what to do.
+func (f *Finding) join(t Trigger) {
+	f.LastDay = max(f.LastDay, t.LastDay)
+	f.Evidence = append(f.Evidence, t.Evidence)
+	if t.Level > f.Level {
+		f.Level, f.Advice = t.Level, FindRule(t.Rule).Advice[t.Level]
+	}
+}
+
+// Quiet reports whether the finding's cause has been quiet for so long by day
+// that it is over.
+func (f *Finding) Quiet(day Day) bool { return day-f.LastDay > quietDays }
