@@ -1,0 +1,190 @@
+package fit_test
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	tormoderfit "github.com/tormoder/fit"
+
+	"tidemark/ingest/fit"
+	"tidemark/load"
+)
+
+// digest sums up samples so that one that is lost, doubled or misread shows.
+type digest map[string]float64
+
+func digestOf(samples []load.Sample) digest {
+	d := digest{"samples": float64(len(samples))}
+	add := func(s *load.Sample, f load.Fields, name string, v float64) {
+		if s.Got(f) {
+			d[name] += v
+			d[name+" count"]++
+		}
+	}
+	for i := range samples {
+		s := &samples[i]
+		d["time"] += float64(s.At / 1000)
+		add(s, load.HasPosition, "latitude", float64(s.Position.Lat))
+		add(s, load.HasPosition, "longitude", float64(s.Position.Lon))
+		add(s, load.HasDistance, "distance", float64(s.Distance))
+		add(s, load.HasAltitude, "altitude", float64(s.Altitude))
+		add(s, load.HasSpeed, "speed", float64(s.Speed))
+		add(s, load.HasCadence, "cadence", float64(s.Cadence))
+		add(s, load.HasHeart, "heart", float64(s.Heart))
+	}
+	return d
+}
+
+// differences names what is not the same in both. Sums of up to 100 000 values
+// may differ in rounding.
+func (d digest) differences(other digest) []string {
+	both := maps.Clone(d)
+	maps.Copy(both, other)
+	var names []string
+	for name := range both {
+		if a, b := d[name], other[name]; math.Abs(a-b) > 1e-9*max(math.Abs(a), math.Abs(b), 1) {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	return names
+}
+
+// peerFiles are all FIT files of both modules and of the corpus, by name.
+func peerFiles(t *testing.T) map[string][]byte {
+	t.Helper()
+	files := make(map[string][]byte)
+	for _, module := range []string{"github.com/muktihari/fit", "github.com/tormoder/fit"} {
+		for name, data := range moduleFiles(t, module) {
+			files[strings.TrimPrefix(module, "github.com/")+"/"+strings.TrimPrefix(name, "testdata/")] = data
+		}
+	}
+	real, err := filepath.Glob(filepath.Join(corpusDir(), "real", "*.fit"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(real) == 0 {
+		t.Log("NO CORPUS: only the files of the modules are compared")
+	}
+	for _, path := range real {
+		files["real/"+filepath.Base(path)] = readFile(t, path)
+	}
+	return files
+}
+
+// allSamples joins the samples of all activities.
+func allSamples(activities []load.Activity) []load.Sample {
+	var all []load.Sample
+	for _, a := range activities {
+		all = append(all, a.Samples...)
+	}
+	return all
+}
+
+// compare holds what we read against what a peer read: the names of what
+// differs, or one of the whole.
+func compare(ours []load.Activity, ourErr error, theirs []load.Sample, theirErr error) string {
+	switch {
+	case ourErr != nil && len(theirs) == 0:
+		return ""
+	case ourErr != nil:
+		return "refused: " + ourErr.Error()
+	case theirErr != nil && len(theirs) == 0:
+		return "peer reads nothing"
+	}
+	return strings.Join(digestOf(allSamples(ours)).differences(digestOf(theirs)), ", ")
+}
+
+// checkPeer compares all files and demands that each difference is in the table
+// and each line of the table is a difference.
+func checkPeer(t *testing.T, explained map[string][2]string, read func([]byte) ([]load.Sample, error)) {
+	files := peerFiles(t)
+	same := 0
+	for name, data := range files {
+		ours, ourErr := fit.Decode(data, fit.DefaultLimits)
+		theirs, theirErr := read(data)
+		got := compare(ours, ourErr, theirs, theirErr)
+		if want := explained[name][0]; got != want {
+			t.Errorf("%s: differs in %q, explained is %q\nours %v\ntheirs %v %v",
+				name, got, want, digestOf(allSamples(ours)), digestOf(theirs), theirErr)
+		}
+		if got == "" {
+			same++
+		}
+	}
+	t.Logf("%d files, %d with the same samples, %d differences explained", len(files), same, len(explained))
+}
+
+func TestAgainstMuktihari(t *testing.T) {
+	checkPeer(t, muktihariDifferences, func(data []byte) ([]load.Sample, error) {
+		c, err := muktihari(data, nil)
+		return c.samples, err
+	})
+}
+
+// muktihariDifferences: file, what differs, why.
+var muktihariDifferences = map[string][2]string{}
+
+func TestAgainstTormoder(t *testing.T) {
+	checkPeer(t, tormoderDifferences, func(data []byte) ([]load.Sample, error) {
+		f, err := tormoder(data)
+		if err != nil {
+			return nil, err
+		}
+		return tormoderSamples(f)
+	})
+}
+
+// tormoderDifferences: file, what differs, why.
+var tormoderDifferences = map[string][2]string{}
+
+// tormoderSamples makes samples of typed records, enhanced fields before legacy.
+func tormoderSamples(f *tormoderfit.ActivityFile) ([]load.Sample, error) {
+	var list []load.Sample
+	for _, r := range f.Records {
+		if tormoderfit.IsBaseTime(r.Timestamp) {
+			continue
+		}
+		s := load.Sample{At: load.InstantOf(r.Timestamp)}
+		set := func(f load.Fields, v float64, to func(float64)) {
+			if !math.IsNaN(v) {
+				to(v)
+				s.Has |= f
+			}
+		}
+		if !r.PositionLat.Invalid() && !r.PositionLong.Invalid() {
+			s.Position = load.Position{Lat: load.Degrees(r.PositionLat.Degrees()), Lon: load.Degrees(r.PositionLong.Degrees())}
+			s.Has |= load.HasPosition
+		}
+		set(load.HasDistance, r.GetDistanceScaled(), func(v float64) { s.Distance = load.Metres(v) })
+		set(load.HasAltitude, either(r.GetEnhancedAltitudeScaled(), r.GetAltitudeScaled()), func(v float64) { s.Altitude = load.Metres(v) })
+		set(load.HasSpeed, either(r.GetEnhancedSpeedScaled(), r.GetSpeedScaled()), func(v float64) { s.Speed = load.Speed(v) })
+		if r.Cadence != 0xFF {
+			s.Cadence, s.Has = load.Cadence(r.Cadence), s.Has|load.HasCadence
+			if v := r.GetFractionalCadenceScaled(); !math.IsNaN(v) {
+				s.Cadence += load.Cadence(v)
+			}
+		}
+		if r.HeartRate != 0xFF {
+			s.Heart, s.Has = load.BPM(r.HeartRate), s.Has|load.HasHeart
+		}
+		list = append(list, s)
+	}
+	if len(list) == 0 {
+		return nil, fmt.Errorf("no records with a time")
+	}
+	return list, nil
+}
+
+// either returns a unless it is missing.
+func either(a, b float64) float64 {
+	if math.IsNaN(a) {
+		return b
+	}
+	return a
+}

@@ -1,0 +1,190 @@
+package fit
+
+import (
+	"errors"
+
+	"tidemark/load"
+)
+
+// part holds what one FIT file says of a recording.
+type part struct {
+	id         fileID
+	sports     []sport
+	sessions   []session
+	laps       []lap
+	events     []event // of the timer
+	activity   activity
+	heartRates int // messages of heart rates apart from records
+	track      track
+
+	notes load.Notes
+	stop  int   // where reading ended
+	fault error // why, if that was early
+}
+
+// maxSports is how many sport messages are kept; one a sport is usual.
+const maxSports = 100
+
+// maxEmpty is how many messages without a byte may pass unmentioned.
+const maxEmpty = 1_000
+
+// reader fills a part.
+type reader struct {
+	part
+	left  *Limits
+	over  bool   // some session, lap or event was over its limit
+	empty int    // messages without a byte
+	now   uint32 // the last time seen
+	block [64]record
+}
+
+// read reads the messages of an extent.
+func read(data []byte, x extent, left *Limits) *part {
+	walk := walker{data: data, pos: x.from, end: x.end, left: left.Messages}
+	r := &reader{left: left, now: invalid32}
+	r.notes = x.notes
+	r.activity = activity{invalid32, invalid32}
+	r.track = newTrack(x.survey.records)
+	for walk.next() {
+		r.take(&walk.run)
+	}
+	left.Messages = walk.left
+	r.stop, r.fault = walk.pos, walk.fault
+	r.remark()
+	return &r.part
+}
+
+// remark notes what was not read.
+func (r *reader) remark() {
+	switch {
+	case errors.Is(r.fault, errTooManyMessages):
+		r.notes.Add(load.NoteSkipped, "%v; reading stopped at byte %d", r.fault, r.stop)
+	case r.fault != nil && !r.notes.Has(load.NoteTruncated):
+		r.notes.Add(load.NoteTruncated, "reading stopped at byte %d: %v; what was whole before was kept", r.stop, r.fault)
+	}
+	if r.over {
+		r.notes.Add(load.NoteSkipped, "sessions, laps or timer events over the limit were left out")
+	}
+	if r.empty > maxEmpty {
+		r.notes.Add(load.NoteSkipped, "%d messages without content were left out", r.empty)
+	}
+}
+
+// take reads a run of messages.
+func (r *reader) take(run *run) {
+	switch {
+	case run.def.size == 0:
+		r.empty += run.n
+	case run.def.message == recordMessage:
+		r.records(run)
+	default:
+		for i := range run.n {
+			m := run.message(i)
+			r.other(m, r.timeOf(m, run.compressed))
+		}
+	}
+}
+
+// timeOf returns the time of a message, and keeps it for the time offsets of
+// later ones.
+func (r *reader) timeOf(m message, compressed bool) uint32 {
+	t := uint32(invalid32)
+	if compressed {
+		t = offsetTime(r.now, m.data[0])
+	}
+	if given := m.timestamp(); given != invalid32 {
+		t = given
+	}
+	if t != invalid32 {
+		r.now = t
+	}
+	return t
+}
+
+// offsetTime returns the first time at or after now whose low five bits are
+// those of a compressed header (FIT protocol, compressed timestamp header).
+func offsetTime(now uint32, header byte) uint32 {
+	if now == invalid32 {
+		return invalid32
+	}
+	return now + (uint32(header&timeOffsetMask)-now)&timeOffsetMask
+}
+
+// other reads a message that is not a record.
+func (r *reader) other(m message, timestamp uint32) {
+	switch m.def.message {
+	case fileIDMessage:
+		if !r.id.given { // bytes that were lost and read as zero look like more of them
+			r.id = m.fileID()
+		}
+	case sportMessage:
+		if len(r.sports) < maxSports {
+			r.sports = append(r.sports, m.sport())
+		}
+	case sessionMessage:
+		if r.within(&r.left.Sessions) {
+			r.sessions = append(r.sessions, m.session(timestamp))
+		}
+	case lapMessage:
+		if r.within(&r.left.Laps) {
+			r.laps = append(r.laps, m.lap(timestamp))
+		}
+	case eventMessage:
+		if e := m.event(timestamp); e.event == eventTimer && r.within(&r.left.Events) {
+			r.events = append(r.events, e)
+		}
+	case activityMessage:
+		r.activity = m.activity(timestamp)
+	case heartRateMessage:
+		r.heartRates++
+	}
+}
+
+// within takes one of what is left of a limit.
+func (r *reader) within(left *int) bool {
+	if *left <= 0 {
+		r.over = true
+		return false
+	}
+	*left--
+	return true
+}
+
+// records reads a run of records, a block at a time so that the block stays in
+// the nearest cache on its way to becoming samples.
+func (r *reader) records(run *run) {
+	for done := 0; done < run.n; {
+		n := min(run.n-done, len(r.block))
+		if run.compressed || run.def.layout.odd {
+			r.slowBlock(run, done, n)
+		} else {
+			r.fastBlock(run, done, n)
+		}
+		r.track.add(r.block[:n])
+		done += n
+	}
+}
+
+func (r *reader) fastBlock(run *run, done, n int) {
+	stride := 1 + run.def.size
+	data := run.data[done*stride:]
+	for i := range n {
+		run.def.layout.read(&r.block[i], data[i*stride:(i+1)*stride])
+	}
+	if t := r.block[n-1].timestamp; t != invalid32 {
+		r.now = t
+	}
+}
+
+func (r *reader) slowBlock(run *run, done, n int) {
+	for i := range n {
+		m := run.message(done + i)
+		t := r.timeOf(m, run.compressed)
+		if run.def.layout.odd {
+			r.block[i] = m.record(t)
+			continue
+		}
+		run.def.layout.read(&r.block[i], m.data)
+		r.block[i].timestamp = t
+	}
+}
