@@ -1,0 +1,145 @@
+package journal
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strconv"
+	"time"
+
+	"tidemark/load"
+	"tidemark/load/assess"
+)
+
+// Picture is an assessment of the runner with the findings in their states.
+type Picture struct {
+	assess.Picture
+	Runner   Runner
+	Findings []Finding                // stands before the assessment's own
+	Offsets  map[string]time.Duration // of each session's zone, ahead of UTC
+}
+
+// Picture answers q as of a day. It writes nothing: findings are in the states
+// they would have if they were kept now.
+func (b *Book) Picture(ctx context.Context, on load.Day, q assess.Query) (p Picture, err error) {
+	err = b.read(ctx, RightLoad, func(tx Tx) error {
+		p, err = b.picture(tx, on, q)
+		return err
+	})
+	if err != nil {
+		return p, fmt.Errorf("assess runner: %w", err)
+	}
+	return p, nil
+}
+
+func (b *Book) picture(tx Tx, on load.Day, q assess.Query) (p Picture, err error) {
+	if p.Runner, err = tx.Runner(b.runner); err != nil {
+		return p, err
+	}
+	in, err := b.input(tx, on)
+	if err != nil {
+		return p, err
+	}
+	before, err := tx.Findings(b.runner)
+	if err != nil {
+		return p, err
+	}
+	p.Picture = assess.Assess(in, q, nil)
+	p.Findings = Reconcile(before, p.Picture.Findings, on, p.Runner.FirstUse)
+	p.Offsets = make(map[string]time.Duration, len(in.Sessions))
+	for i := range in.Sessions {
+		p.Offsets[in.Sessions[i].ID] = in.Sessions[i].Zone.Offset
+	}
+	return p, nil
+}
+
+// Input gathers what is known about the runner, for an answer as of a day.
+func (b *Book) Input(ctx context.Context, on load.Day) (in *load.Input, err error) {
+	err = b.read(ctx, RightLoad, func(tx Tx) error {
+		in, err = b.input(tx, on)
+		return err
+	})
+	return in, err
+}
+
+func (b *Book) input(tx Tx, on load.Day) (*load.Input, error) {
+	sessions, err := tx.Sessions(b.runner)
+	if err != nil {
+		return nil, err
+	}
+	rests, err := tx.Rests(b.runner)
+	if err != nil {
+		return nil, err
+	}
+	settings, err := tx.Settings(b.runner)
+	if err != nil {
+		return nil, err
+	}
+	sched, err := schedule(settings)
+	if err != nil {
+		return nil, err
+	}
+	return &load.Input{Sessions: sessions, Rests: rests, Settings: sched, Today: on}, nil
+}
+
+// schedule reads the settings that are numbers of load.
+func schedule(settings []Setting) (load.Schedule, error) {
+	var changes []load.Change
+	for _, s := range settings {
+		if _, err := load.FindSetting(s.Key); err != nil {
+			continue // of another package
+		}
+		v, err := strconv.ParseFloat(s.Value, 64)
+		if err != nil {
+			return load.Schedule{}, fmt.Errorf("read setting %s: %w", s.Key, ErrDamaged)
+		}
+		changes = append(changes, load.Change{Key: s.Key, From: s.From, Value: v})
+	}
+	return load.NewSchedule(changes)
+}
+
+// Refresh brings the kept findings and the standing into line with today.
+func (b *Book) Refresh(ctx context.Context, today load.Day) error {
+	q := assess.Query{Measure: load.Distance, From: today, To: today}
+	p, err := b.Picture(ctx, today, q)
+	if err != nil {
+		return err
+	}
+	if err := b.KeepFindings(ctx, p.Picture.Findings, today); err != nil {
+		return err
+	}
+	if p, err = b.Picture(ctx, today, q); err != nil {
+		return err
+	}
+	sessions, err := b.Sessions(ctx)
+	if err != nil {
+		return err
+	}
+	return b.PutStanding(ctx, standing(&p, sessions))
+}
+
+// standing reduces a picture of distances to the row that lists show.
+func standing(p *Picture, sessions []load.Session) Standing {
+	s := Standing{Runner: p.Runner.ID, Revision: p.Runner.Revision, Day: p.Day}
+	if len(p.Days) > 0 {
+		row := p.Days[len(p.Days)-1]
+		s.WeekDistance = load.Distance.Of(row.Acute)
+		if tidemark, ok := row.Tidemark.Get(); ok {
+			s.Tidemark, s.HasTidemark = load.Distance.Of(tidemark), true
+		}
+	}
+	if room := p.Headroom; room != nil {
+		s.Headroom = Headroom{string(room.State), room.Measure, room.Amount, true, room.Decides}
+	}
+	for _, f := range p.Findings {
+		if f.State == Open {
+			s.OpenFindings++
+			s.Worst = max(s.Worst, f.Level)
+		}
+	}
+	if len(sessions) > 0 {
+		s.HasRecord = true
+		s.LastRecord = slices.MaxFunc(sessions, func(a, b load.Session) int { return int(a.Day) - int(b.Day) }).Day
+	}
+	return s
+}
