@@ -1,0 +1,112 @@
+// Package intake is the way from bytes to the journal: unpack, decode, reduce,
+// pack, and keep in groups of one commit. The import command and the upload page
+// both go it, so that a file means the same wherever it was handed in.
+//
+// It judges nothing itself. What a file holds is the business of ingest, what a
+// run asks of the tendon that of load, what is kept that of load/journal.
+package intake
+
+import (
+	"context"
+	"io"
+	"iter"
+	"time"
+
+	"tidemark/ingest"
+	"tidemark/load"
+	"tidemark/load/journal"
+)
+
+// Options are what reading a file needs to know besides its bytes.
+type Options struct {
+	Limits ingest.Limits
+	Now    load.Instant
+	Home   *time.Location // of the runner
+}
+
+// Entry is one recording on its way: what there is to keep of it, or why it is
+// refused.
+type Entry struct {
+	Path      string
+	Recording journal.Recording // meaningless with Err
+	Err       error
+}
+
+// Keeper says which recordings need no decoding, because they are kept.
+type Keeper interface {
+	Has(ctx context.Context, sum journal.Sum) (bool, error)
+}
+
+// Read yields every recording of one file in order. A recording that keeper has
+// comes without sessions. An error of the keeper ends it: that is no fault of the
+// file.
+func Read(ctx context.Context, path string, r io.Reader, keeper Keeper, opt Options) iter.Seq2[Entry, error] {
+	return func(yield func(Entry, error) bool) {
+		for rec, err := range ingest.Unpack(path, r, opt.Limits) {
+			e := Entry{Path: rec.Path, Err: err}
+			if err == nil {
+				var fatal error
+				if e, fatal = read(ctx, rec, keeper, opt); fatal != nil {
+					yield(e, fatal)
+					return
+				}
+			}
+			if !yield(e, ctx.Err()) {
+				return
+			}
+		}
+	}
+}
+
+func read(ctx context.Context, rec ingest.Recording, keeper Keeper, opt Options) (e Entry, fatal error) {
+	e = Entry{Path: rec.Path, Recording: journal.Recording{Sum: rec.Sum(), Path: rec.Path, Size: int64(len(rec.Data))}}
+	has, fatal := keeper.Has(ctx, e.Recording.Sum)
+	if has || fatal != nil {
+		return e, fatal
+	}
+	format, sessions, rests, err := Decode(rec, opt, nil)
+	if err != nil {
+		e.Err = err
+		return e, nil
+	}
+	e.Recording.Format = string(format)
+	e.Recording.Sessions, e.Recording.Rests = sessions, rests
+	e.Recording.Packed = journal.Pack(rec.Data)
+	return e, nil
+}
+
+// Decode reads a recording and reduces its activities to sessions, named as the
+// journal names them. A zone that was decided before stands.
+func Decode(rec ingest.Recording, opt Options, decided map[string]journal.ZoneDecision) (ingest.Format, []load.Session, []load.Day, error) {
+	got, err := rec.Decode(ingest.Options{Limits: opt.Limits, Now: opt.Now, Home: opt.Home})
+	if err != nil {
+		return "", nil, nil, err
+	}
+	sum := rec.Sum()
+	sessions := make([]load.Session, 0, len(got.Activities))
+	starts := make(map[int64]int)
+	for i := range got.Activities {
+		a := &got.Activities[i]
+		second := int64(a.Start) / 1000
+		starts[second]++
+		id := journal.ID(sum, a.Start, starts[second])
+		if a.Typed != nil {
+			id = journal.RowID(a)
+		}
+		zone := decided[id].Zone
+		if _, ok := decided[id]; !ok {
+			zone = ingest.ZoneOf(a, opt.Home)
+		}
+		sessions = append(sessions, load.Reduce(id, a, zone))
+	}
+	return got.Format, sessions, got.Rests, nil
+}
+
+// Redo returns what Rederive asks for: an original decoded anew, in the zones
+// that were decided when it came.
+func Redo(opt Options) func(journal.Original) ([]load.Session, []load.Day, error) {
+	return func(o journal.Original) ([]load.Session, []load.Day, error) {
+		_, sessions, rests, err := Decode(ingest.Recording{Path: o.Path, Data: o.Bytes}, opt, o.Zones)
+		return sessions, rests, err
+	}
+}
