@@ -1,0 +1,110 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"tidemark/cmd/tidemark/demo"
+	"tidemark/load"
+)
+
+type demoCommand struct {
+	Dir string `placeholder:"FOLDER" help:"Keep the files and the journal in this folder; by default they are thrown away."`
+}
+
+func (*demoCommand) examples() string {
+	return "  tidemark demo\n  tidemark demo --dir club && tidemark load --db club/tidemark.db"
+}
+
+// Run writes the club's files, imports them as anybody's, and shows the load of
+// its first runner.
+func (c *demoCommand) Run(a *app) error {
+	if a.DB != "" && c.Dir == "" {
+		a.DB = "" // a journal of one's own is no place for invented runners
+	}
+	folder, done, err := c.folder()
+	if err != nil {
+		return err
+	}
+	defer done()
+	today := a.On
+	if today == 0 {
+		today = load.DayOf(a.now())
+	}
+	club := demo.Club(today)
+	for i := range club {
+		if err := a.joinClub(folder, &club[i], today); err != nil {
+			return err
+		}
+	}
+	if a.JSON {
+		return (&loadCommand{}).Run(a.as(folder, club[0].Name, today))
+	}
+	a.say("\n%s\n%s: %s\n\n", strings.Repeat("─", 64), club[0].Name, club[0].Story)
+	if err := (&loadCommand{}).Run(a.as(folder, club[0].Name, today)); err != nil {
+		return err
+	}
+	if c.Dir != "" {
+		a.say("\nThe files are in %s. Look on with: tidemark load --db %s --runner NAME\n", folder, filepath.Join(folder, "tidemark.db"))
+	}
+	return nil
+}
+
+// folder returns where the club's files go and what to do with it at the end.
+func (c *demoCommand) folder() (folder string, done func(), err error) {
+	if c.Dir == "" {
+		folder, err = os.MkdirTemp("", "tidemark-demo-")
+		return folder, func() { _ = os.RemoveAll(folder) }, err
+	}
+	if _, err := os.Stat(filepath.Join(c.Dir, "tidemark.db")); err == nil {
+		return "", nil, &failure{exitUse, fmt.Errorf("demo: there is a journal in %s already", c.Dir), "give another folder"}
+	}
+	return c.Dir, func() {}, os.MkdirAll(c.Dir, 0o755)
+}
+
+// as is the app on the demo's journal.
+func (a *app) as(folder, runner string, on load.Day) *app {
+	common := *a.Common
+	common.DB, common.Runner, common.On = filepath.Join(folder, "tidemark.db"), runner, on
+	return &app{ctx: a.ctx, streams: a.streams, Common: &common}
+}
+
+// joinClub makes one runner and imports what they exported.
+func (a *app) joinClub(folder string, r *demo.Runner, today load.Day) error {
+	exports := filepath.Join(folder, "exports", strings.ToLower(strings.ReplaceAll(r.Name, " ", "-")))
+	for _, f := range r.Files {
+		path := filepath.Join(exports, f.Name)
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			return fmt.Errorf("write the club's files: %w", err)
+		}
+		if err := os.WriteFile(path, f.Data, 0o644); err != nil {
+			return fmt.Errorf("write the club's files: %w", err)
+		}
+	}
+	if err := a.as(folder, "", 0).addRunner(r); err != nil {
+		return err
+	}
+	to := a.as(folder, r.Name, today)
+	to.JSON, to.Quiet = false, a.JSON || a.Quiet
+	to.say("%s: importing %s\n", r.Name, exports)
+	err := (&importCommand{Paths: []string{exports}}).Run(to)
+	if errors.Is(err, errTold) {
+		err = nil // the club has files that are to be refused
+	}
+	return err
+}
+
+func (a *app) addRunner(r *demo.Runner) error {
+	j, err := a.open(true)
+	if err != nil {
+		return err
+	}
+	defer j.Close()
+	if _, err := j.AddRunner(a.ctx, r.Name, r.Home, r.FirstUse); err != nil {
+		return a.journalFailure(err)
+	}
+	return nil
+}
