@@ -97,6 +97,10 @@ type job struct {
 	entries chan intake.Entry
 }
 
+// readAhead is how many files a worker may be ahead of the committer, so that
+// none waits while a group is written: about two groups' worth on two cores.
+const readAhead = 32
+
 // importFiles reads the files on all cores and keeps them in their order. What
 // was reported is committed, whatever happens afterwards.
 func (a *app) importFiles(book *journal.Book, runner journal.Runner, files []string, report *report) error {
@@ -108,8 +112,12 @@ func (a *app) importFiles(book *journal.Book, runner journal.Runner, files []str
 	ctx, cancel := context.WithCancelCause(a.ctx)
 	defer cancel(nil)
 
+	known, err := intake.KnownTo(ctx, book)
+	if err != nil {
+		return a.journalFailure(err)
+	}
 	workers := runtime.GOMAXPROCS(0)
-	queue, ordered := make(chan job), make(chan job, 2*workers)
+	queue, ordered := make(chan job), make(chan job, readAhead*workers)
 	go func() {
 		defer close(queue)
 		defer close(ordered)
@@ -128,7 +136,7 @@ func (a *app) importFiles(book *journal.Book, runner journal.Runner, files []str
 	for range workers {
 		working.Go(func() {
 			for next := range queue {
-				if err := read(ctx, next, book, opt); err != nil {
+				if err := read(ctx, next, known, opt); err != nil {
 					cancel(err)
 				}
 				close(next.entries)
@@ -142,7 +150,7 @@ func (a *app) importFiles(book *journal.Book, runner journal.Runner, files []str
 }
 
 // read sends every recording of the job's file to the committer.
-func read(ctx context.Context, next job, book *journal.Book, opt intake.Options) error {
+func read(ctx context.Context, next job, known intake.Known, opt intake.Options) error {
 	send := func(e intake.Entry) error {
 		select {
 		case next.entries <- e:
@@ -156,10 +164,7 @@ func read(ctx context.Context, next job, book *journal.Book, opt intake.Options)
 		return send(intake.Entry{Path: next.path, Err: plain(err)})
 	}
 	defer f.Close()
-	for e, err := range intake.Read(ctx, next.path, f, book, opt) {
-		if err != nil {
-			return err
-		}
+	for e := range intake.Read(next.path, f, known, opt) {
 		if err := send(e); err != nil {
 			return err
 		}

@@ -32,47 +32,53 @@ type Entry struct {
 	Err       error
 }
 
-// Keeper says which recordings need no decoding, because they are kept.
-type Keeper interface {
-	Has(ctx context.Context, sum journal.Sum) (bool, error)
+// Known is the recordings that a journal holds already, which need no decoding.
+type Known map[journal.Sum]bool
+
+// KnownTo lists what book holds now. What is added by somebody else meanwhile is
+// only decoded in vain: the journal keeps nothing twice.
+func KnownTo(ctx context.Context, book *journal.Book) (Known, error) {
+	originals, err := book.Originals(ctx)
+	if err != nil {
+		return nil, err
+	}
+	known := make(Known, len(originals))
+	for _, o := range originals {
+		known[o.Sum] = true
+	}
+	return known, nil
 }
 
-// Read yields every recording of one file in order. A recording that keeper has
-// comes without sessions. An error of the keeper ends it: that is no fault of the
-// file.
-func Read(ctx context.Context, path string, r io.Reader, keeper Keeper, opt Options) iter.Seq2[Entry, error] {
-	return func(yield func(Entry, error) bool) {
+// Read yields every recording of one file in order. One that is known comes
+// without sessions.
+func Read(path string, r io.Reader, known Known, opt Options) iter.Seq[Entry] {
+	return func(yield func(Entry) bool) {
 		for rec, err := range ingest.Unpack(path, r, opt.Limits) {
 			e := Entry{Path: rec.Path, Err: err}
 			if err == nil {
-				var fatal error
-				if e, fatal = read(ctx, rec, keeper, opt); fatal != nil {
-					yield(e, fatal)
-					return
-				}
+				e = read(rec, known, opt)
 			}
-			if !yield(e, ctx.Err()) {
+			if !yield(e) {
 				return
 			}
 		}
 	}
 }
 
-func read(ctx context.Context, rec ingest.Recording, keeper Keeper, opt Options) (e Entry, fatal error) {
-	e = Entry{Path: rec.Path, Recording: journal.Recording{Sum: rec.Sum(), Path: rec.Path, Size: int64(len(rec.Data))}}
-	has, fatal := keeper.Has(ctx, e.Recording.Sum)
-	if has || fatal != nil {
-		return e, fatal
+func read(rec ingest.Recording, known Known, opt Options) Entry {
+	e := Entry{Path: rec.Path, Recording: journal.Recording{Sum: rec.Sum(), Path: rec.Path, Size: int64(len(rec.Data))}}
+	if known[e.Recording.Sum] {
+		return e
 	}
 	format, sessions, rests, err := Decode(rec, opt, nil)
 	if err != nil {
 		e.Err = err
-		return e, nil
+		return e
 	}
 	e.Recording.Format = string(format)
 	e.Recording.Sessions, e.Recording.Rests = sessions, rests
 	e.Recording.Packed = journal.Pack(rec.Data)
-	return e, nil
+	return e
 }
 
 // Decode reads a recording and reduces its activities to sessions, named as the
