@@ -8,7 +8,7 @@ var bad = map[string]verdict{
 	"bad_time_formats.gpx":           {says: "too short: 0s, usable samples: 1; points without a usable time were left out: 50"},
 	"base_type_unknown.fit":          {samples: "0", says: "time totals-only"},
 	"bomb_def_255x255.fit":           {says: "no record with a time and no session", why: "it is skipped, and there is nothing else in the file"},
-	"bomb_zero_field_sessions.fit":   {says: "no record with a time and no session"},
+	"bomb_zero_field_sessions.fit":   {says: "neither the session nor a record has a time"},
 	"chained_second_corrupt.fit":     {samples: "900", says: "skipped"},
 	"comma_decimal.gpx":              {samples: "300", says: "markup"},
 	"control_chars.gpx":              {samples: "300", says: "markup"},

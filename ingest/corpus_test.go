@@ -16,17 +16,25 @@ import (
 	"tidemark/load"
 )
 
-// corpus returns the folder of the corpus, or skips the test.
+// corpus returns the folder of the corpus. Without one it skips the test, unless
+// one was named.
 func corpus(t *testing.T) string {
 	t.Helper()
-	dir := os.Getenv("TIDEMARK_CORPUS")
-	if dir == "" {
-		dir = filepath.Join("..", "..", "shared", "corpus")
-	}
-	if _, err := os.Stat(filepath.Join(dir, "real.tsv")); err != nil {
+	dir, named := corpusFolder()
+	switch _, err := os.Stat(filepath.Join(dir, "real.tsv")); {
+	case err != nil && named:
+		t.Fatalf("TIDEMARK_CORPUS is not the folder of the corpus: %v", err)
+	case err != nil:
 		t.Skipf("THE CORPUS WAS NOT READ: set TIDEMARK_CORPUS to its folder (%v)", err)
 	}
 	return dir
+}
+
+func corpusFolder() (dir string, named bool) {
+	if dir := os.Getenv("TIDEMARK_CORPUS"); dir != "" {
+		return dir, true
+	}
+	return filepath.Join("..", "..", "shared", "corpus"), false
 }
 
 // taken is what a file gave.
@@ -262,10 +270,7 @@ func expectations(path string) (map[string]expectation, error) {
 // corpusSeeds returns the smaller files of the corpus as seeds for fuzzing, or
 // nothing where there is no corpus.
 func corpusSeeds(most int64) (seeds [][]byte) {
-	dir := filepath.Join("..", "..", "shared", "corpus")
-	if env := os.Getenv("TIDEMARK_CORPUS"); env != "" {
-		dir = env
-	}
+	dir, _ := corpusFolder()
 	for _, folder := range []string{"bad", "synth"} {
 		_ = filepath.WalkDir(filepath.Join(dir, folder), func(path string, e fs.DirEntry, err error) error {
 			if err != nil || e.IsDir() {

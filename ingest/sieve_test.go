@@ -60,14 +60,14 @@ func TestSieve(t *testing.T) {
 		{
 			"doubled, first one richer", func(a *load.Activity) {
 				a.Samples = append(a.Samples[:11], a.Samples[10:]...)
-				a.Samples[11].Has = load.HasHeart
+				a.Samples[11].Has, a.Samples[11].Heart = load.HasHeart, 100
 			},
 			func(*load.Activity) {}, "time",
 		},
 		{
 			"doubled, second one richer", func(a *load.Activity) {
 				a.Samples = append(a.Samples[:11], a.Samples[10:]...)
-				a.Samples[10].Has = load.HasPosition
+				a.Samples[10].Has, a.Samples[10].Position = load.HasPosition, load.Position{Lat: 11, Lon: -30}
 			},
 			func(*load.Activity) {}, "time",
 		},
@@ -120,6 +120,18 @@ func TestSieve(t *testing.T) {
 			},
 			func(a *load.Activity) {
 				for i := 1; i <= 4; i++ {
+					a.Samples[i].Position, a.Samples[i].Has = load.Position{}, a.Samples[i].Has&^load.HasPosition
+				}
+			}, "position",
+		},
+		{
+			"positions off the globe beside a device's distance", func(a *load.Activity) {
+				for i := range a.Samples {
+					a.Samples[i].Position = load.Position{Lat: -122.4, Lon: 10}
+				}
+			},
+			func(a *load.Activity) {
+				for i := range a.Samples {
 					a.Samples[i].Position, a.Samples[i].Has = load.Position{}, a.Samples[i].Has&^load.HasPosition
 				}
 			}, "position",
@@ -374,13 +386,13 @@ func TestSieveKeepsGoodBesideBad(t *testing.T) {
 // Sessions that overlap must not disturb one another's samples.
 func TestSieveSharedSamples(t *testing.T) {
 	all := steady(120)
-	all[70].At = all[69].At
+	all[10].At = now.Add(100 * time.Hour)
 	got, err := ingest.Sieve([]load.Activity{running(all[:100]), running(all[60:])},
 		ingest.Options{Now: now, Limits: ingest.DefaultLimits})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(got[0].Samples) != 99 || len(got[1].Samples) != 59 {
-		t.Errorf("%d and %d samples, want 99 and 59", len(got[0].Samples), len(got[1].Samples))
+	if len(got[0].Samples) != 99 || len(got[1].Samples) != 60 {
+		t.Errorf("%d and %d samples, want 99 and 60", len(got[0].Samples), len(got[1].Samples))
 	}
 }

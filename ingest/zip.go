@@ -102,9 +102,10 @@ func unpackMember(f *zip.File, limit int64) (Recording, error) {
 	switch {
 	case errors.Is(err, ErrTooLarge):
 		return Recording{}, fmt.Errorf("%w: inflates to more than %s; %s", err, size(limit), hintFolder)
-	case err != nil && (len(data) == 0 || diary.Sniff(data) || isGzip(data)):
+	case err != nil && (len(data) == 0 || diary.Sniff(data)):
 		return Recording{}, &load.DecodeError{Format: "zip", Offset: -1, Err: reason(err)}
 	case isGzip(data):
+		// It has a checksum of its own, which tells of damage as well.
 		return unpackGzip("", data, limit)
 	case isZip(data):
 		return Recording{}, errNestedHint

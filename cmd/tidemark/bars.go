@@ -52,10 +52,10 @@ func (v *loadView) bars() {
 		if line == barHeight || line == barHeight/3 || line == 2*barHeight/3 {
 			label = fmt.Sprintf("%.4g", step*float64(line))
 		}
-		v.line("%6s %s", label, strings.TrimRight(v.barLine(days, step, line), " "))
+		v.line("%s", strings.TrimRight(fmt.Sprintf("%6s %s", label, v.barLine(days, step, line)), " "))
 	}
 	v.line("%6s %s", "0", strings.Repeat("─", len(days)))
-	v.line("%6s %s\n", "", weeks(days))
+	v.line("%6s %s", "", weeks(days))
 }
 
 // barLine draws one line of the picture, counted from below.

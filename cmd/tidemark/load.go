@@ -62,10 +62,13 @@ func (c *loadCommand) Run(a *app) error {
 	}
 	view := loadView{w: a.out, p: &p, ink: a.ink()}
 	view.write()
-	if c.If == 0 {
-		return nil
+	if c.If != 0 {
+		if err := c.imagine(a, book, today); err != nil {
+			return err
+		}
 	}
-	return c.imagine(a, book, today)
+	view.cautions()
+	return nil
 }
 
 // imagine answers the what-if of one day.
@@ -148,6 +151,10 @@ func (v *loadView) write() {
 	}
 	v.limits()
 	v.findings()
+}
+
+// cautions end every page that advises.
+func (v *loadView) cautions() {
 	v.line("")
 	v.para("", "These limits follow rules that your clinician can change; where they differ, follow your clinician. "+
 		"A snap at the heel, a calf that is hot and swollen, or pain that wakes you is not for this page: see a doctor today.")
@@ -174,6 +181,11 @@ func (v *loadView) sentence() {
 			break
 		}
 	}
+	for _, l := range room.Limits {
+		if l.Rule == load.LimitDay && l.Value > 0 {
+			v.line("You have run %s today.", amount(room.Measure, l.Value))
+		}
+	}
 	if usual, ok := room.Usual.Get(); ok {
 		v.line("Your usual %s is %s.", v.p.Day.Weekday(), value(room.Measure, usual))
 	}
@@ -197,8 +209,12 @@ func (v *loadView) windows() {
 	v.row("ratio of the two", v.or(row.RatioUncoupled, func(n float64) string {
 		return fmt.Sprintf("%.2f (%d of 28 days known, %d taken as rest)", n, row.KnownDays28, row.AssumedDays28)
 	}))
-	v.row("longest in 30 days", v.or(row.Tidemark, func(n float64) string { return value(m, n) })+
-		v.or(row.HeldTidemark, func(n float64) string { return ", carrying the limits: " + value(m, n) }))
+	v.row("longest in 30 days", v.or(row.Tidemark, func(n float64) string {
+		if held, ok := row.HeldTidemark.Get(); ok {
+			return value(m, n) + ", of which the limits count " + value(m, held)
+		}
+		return value(m, n) + ", which does not carry the limits yet"
+	}))
 	v.row("monotony", v.or(row.Monotony, func(n float64) string {
 		strain, _ := row.Strain.Get()
 		return fmt.Sprintf("%.2f, weekly strain (Foster) %.0f", n, strain)

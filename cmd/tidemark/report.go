@@ -120,9 +120,11 @@ func (r *report) table() {
 	w := tabwriter.NewWriter(r.app.out, 0, 0, 2, ' ', tabwriter.AlignRight)
 	what := ""
 	if r.counts.Added > 0 {
-		what = fmt.Sprintf("%d runs, %d other", r.runs, r.others)
-		if r.runs+r.others > 0 {
+		what = fmt.Sprintf("%s, %d other", plural(r.runs, "run"), r.others)
+		if r.first < r.last {
 			what += fmt.Sprintf(", %s to %s", dayWords(r.first), dayWords(r.last))
+		} else if r.runs+r.others > 0 {
+			what += ", " + dayWords(r.first)
 		}
 	}
 	fmt.Fprintf(w, "%d\t added\t\n%d\t already kept\t\n%d\t refused\t\n", r.counts.Added, r.counts.Kept, r.counts.Refused)

@@ -57,7 +57,7 @@ var synthetic = map[string]outcome{
 	"bad/trailing_garbage.fit":            {Samples: []int{900}, Sport: load.Running, Notes: []load.NoteCode{load.NoteTrailing}},
 	"bad/chained_second_corrupt.fit":      {Samples: []int{900}, Sport: load.Running, Notes: []load.NoteCode{load.NoteSkipped}},
 	"bad/bomb_zero_field_records.fit":     {Err: "no record with a time and no session"},
-	"bad/bomb_zero_field_sessions.fit":    {Err: "no record with a time and no session"},
+	"bad/bomb_zero_field_sessions.fit":    {Err: "neither the session nor a record has a time"},
 	"bad/bomb_def_255x255.fit":            {Err: "no record with a time and no session"},
 	"bad/system_time.fit":                 {Err: "times count from power-on, no date"},
 	"bad/records_without_time.fit":        {Samples: []int{0}, Sport: load.Running, Notes: []load.NoteCode{load.NoteTime}},

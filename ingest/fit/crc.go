@@ -34,12 +34,14 @@ func checksum(data []byte) uint16 {
 	t := crcTables
 	var sum uint16
 	for len(data) >= 16 {
-		a := binary.LittleEndian.Uint64(data) ^ uint64(sum)
-		b := binary.LittleEndian.Uint64(data[8:])
-		sum = t[15][byte(a)] ^ t[14][byte(a>>8)] ^ t[13][byte(a>>16)] ^ t[12][byte(a>>24)] ^
-			t[11][byte(a>>32)] ^ t[10][byte(a>>40)] ^ t[9][byte(a>>48)] ^ t[8][byte(a>>56)] ^
-			t[7][byte(b)] ^ t[6][byte(b>>8)] ^ t[5][byte(b>>16)] ^ t[4][byte(b>>24)] ^
-			t[3][byte(b>>32)] ^ t[2][byte(b>>40)] ^ t[1][byte(b>>48)] ^ t[0][byte(b>>56)]
+		a, b := binary.LittleEndian.Uint64(data), binary.LittleEndian.Uint64(data[8:])
+		// What does not depend on the sum so far comes first, and can be looked up
+		// while that is still being worked out.
+		rest := t[13][byte(a>>16)] ^ t[12][byte(a>>24)] ^ t[11][byte(a>>32)] ^ t[10][byte(a>>40)] ^
+			t[9][byte(a>>48)] ^ t[8][byte(a>>56)] ^ t[7][byte(b)] ^ t[6][byte(b>>8)] ^ t[5][byte(b>>16)] ^
+			t[4][byte(b>>24)] ^ t[3][byte(b>>32)] ^ t[2][byte(b>>40)] ^ t[1][byte(b>>48)] ^ t[0][byte(b>>56)]
+		sum ^= uint16(a)
+		sum = t[15][byte(sum)] ^ t[14][sum>>8] ^ rest
 		data = data[16:]
 	}
 	for _, b := range data {

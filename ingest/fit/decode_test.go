@@ -246,7 +246,8 @@ func TestDamage(t *testing.T) {
 			outcome{Samples: []int{runLength}, Sport: load.Running},
 		},
 		"records without content":      {empties(recordMesg, 60_000), refused("no record with a time and no session", 0)},
-		"sessions without content":     {empties(sessionMesg, 60_000), refused("no record with a time and no session", 0)},
+		"sessions without content":     {empties(sessionMesg, 60_000), refused("neither the session nor a record has a time", 0)},
+		"records of a time alone":      {timesAlone(), outcome{Samples: []int{1_001}, Notes: []load.NoteCode{load.NoteSkipped}}},
 		"65 kB in an unknown message":  {hugeMessage(), run()},
 		"messages without content":     {someEmpties(1_001), run(load.NoteSkipped)},
 		"few messages without content": {someEmpties(1_000), run()},
@@ -369,11 +370,21 @@ func empties(message uint16, n int) []byte {
 }
 
 func someEmpties(n int) []byte {
-	w := newWriter().fileID(4).define(9, recordMesg)
+	w := newWriter().fileID(4).define(9, lapMesg)
 	for range n {
 		w.data(9)
 	}
 	return w.records(moments(runLength)).closing().file(header{})
+}
+
+// timesAlone has one record with a time and then 2000 that have nothing but the
+// time offset in their header.
+func timesAlone() []byte {
+	w := newWriter().fileID(4).records(moments(1)).define(3, recordMesg)
+	for i := range 2000 {
+		w.data(0x80 | 3<<5 | byte((began+i)&31))
+	}
+	return w.file(header{})
 }
 
 func hugeMessage() []byte {

@@ -13,7 +13,6 @@ const fieldSize = 3
 // definition is what a definition message says of the data messages of its
 // local type. It stands until the local type is defined anew.
 type definition struct {
-	known   bool
 	big     bool // big-endian
 	message messageNumber
 	size    int    // of a data message without its header byte
@@ -26,6 +25,16 @@ func (d *definition) order() binary.ByteOrder {
 		return binary.BigEndian
 	}
 	return binary.LittleEndian
+}
+
+// wanted reports whether anything but the time is read of the messages.
+func (d *definition) wanted() bool {
+	switch d.message {
+	case fileIDMessage, sportMessage, sessionMessage, lapMessage, recordMessage, eventMessage,
+		activityMessage, heartRateMessage:
+		return true
+	}
+	return false
 }
 
 var (
@@ -44,7 +53,7 @@ func parseDefinition(data []byte) (d definition, length int, err error) {
 	if data[2] > 1 {
 		return d, 0, errByteOrder
 	}
-	d.known, d.big = true, data[2] == 1
+	d.big = data[2] == 1
 	d.message = messageNumber(d.order().Uint16(data[3:]))
 	length = lead + fieldSize*int(data[5])
 	if len(data) < length {
@@ -92,7 +101,8 @@ func (d *definition) arrange() error {
 }
 
 // layout says where the messages of a definition hold what is wanted of them,
-// counted from the header byte; 0 is nowhere.
+// counted from the header byte; 0 is nowhere. Values that are not there read as
+// invalid.
 type layout struct {
 	timestamp, lat, long, distance  int
 	enhancedSpeed, enhancedAltitude int
@@ -100,7 +110,7 @@ type layout struct {
 	heartRate, cadence, fractional  int
 
 	big bool // big-endian
-	odd bool // some field has an unusual size or type: message.record reads it
+	odd bool // some field has an unusual size or type: see message.usual
 }
 
 // add enters a field that lies at offset at. Of a number that is there twice
@@ -152,65 +162,54 @@ func (l *layout) place(about messageNumber, number fieldNumber) (place *int, siz
 	return nil, 0, 0
 }
 
-// read fills r from the record message m, whose layout is not odd. It is long
-// because it is what a whole file comes through: one predictable branch and one
-// load a field, no loop and no call.
-func (l *layout) read(r *record, m []byte) {
-	*r = blankRecord
-	if at := l.timestamp; at != 0 {
-		r.timestamp = binary.LittleEndian.Uint32(m[at:])
+// u32, s32, u24, u16 and u8 read what lies at a place of the layout.
+func (l *layout) u32(m []byte, at int) uint32 {
+	if at == 0 {
+		return invalid32
 	}
-	if at := l.lat; at != 0 {
-		r.lat = int32(binary.LittleEndian.Uint32(m[at:]))
-	}
-	if at := l.long; at != 0 {
-		r.long = int32(binary.LittleEndian.Uint32(m[at:]))
-	}
-	if at := l.distance; at != 0 {
-		r.distance = binary.LittleEndian.Uint32(m[at:])
-	}
-	if at := l.enhancedSpeed; at != 0 {
-		r.enhancedSpeed = binary.LittleEndian.Uint32(m[at:])
-	}
-	if at := l.enhancedAltitude; at != 0 {
-		r.enhancedAltitude = binary.LittleEndian.Uint32(m[at:])
-	}
-	if at := l.speed; at != 0 {
-		r.speed = binary.LittleEndian.Uint16(m[at:])
-	}
-	if at := l.altitude; at != 0 {
-		r.altitude = binary.LittleEndian.Uint16(m[at:])
-	}
-	if at := l.heartRate; at != 0 {
-		r.heartRate = m[at]
-	}
-	if at := l.cadence; at != 0 {
-		r.cadence = m[at]
-	}
-	if at := l.fractional; at != 0 {
-		r.fractional = m[at]
-	}
-	if at := l.compressed; at != 0 {
-		r.compressed = uint32(m[at]) | uint32(m[at+1])<<8 | uint32(m[at+2])<<16
-	}
+	v := binary.LittleEndian.Uint32(m[at:])
 	if l.big {
-		l.swap(r)
+		v = bits.ReverseBytes32(v)
 	}
+	return v
 }
 
-// swap turns the bytes of the numbers that were read around. All ones, the
-// unsigned invalid value, is the same both ways.
-func (l *layout) swap(r *record) {
-	if l.lat != 0 {
-		r.lat = int32(bits.ReverseBytes32(uint32(r.lat)))
+func (l *layout) s32(m []byte, at int) int32 {
+	if at == 0 {
+		return invalidS32
 	}
-	if l.long != 0 {
-		r.long = int32(bits.ReverseBytes32(uint32(r.long)))
-	}
-	r.timestamp = bits.ReverseBytes32(r.timestamp)
-	r.distance = bits.ReverseBytes32(r.distance)
-	r.enhancedSpeed = bits.ReverseBytes32(r.enhancedSpeed)
-	r.enhancedAltitude = bits.ReverseBytes32(r.enhancedAltitude)
-	r.speed = bits.ReverseBytes16(r.speed)
-	r.altitude = bits.ReverseBytes16(r.altitude)
+	return int32(l.u32(m, at))
 }
+
+func (l *layout) u24(m []byte, at int) uint32 {
+	if at == 0 {
+		return invalid24
+	}
+	return uint32(m[at]) | uint32(m[at+1])<<8 | uint32(m[at+2])<<16
+}
+
+func (l *layout) u16(m []byte, at int) uint16 {
+	if at == 0 {
+		return invalid16
+	}
+	v := binary.LittleEndian.Uint16(m[at:])
+	if l.big {
+		v = bits.ReverseBytes16(v)
+	}
+	return v
+}
+
+func (l *layout) u8(m []byte, at int) uint8 {
+	if at == 0 {
+		return invalid8
+	}
+	return m[at]
+}
+
+// usualLayout is where message.usual puts the values of a record.
+var usualLayout = layout{
+	timestamp: 1, lat: 5, long: 9, distance: 13, enhancedSpeed: 17, enhancedAltitude: 21,
+	speed: 25, altitude: 27, compressed: 29, heartRate: 32, cadence: 33, fractional: 34,
+}
+
+const usualSize = 35

@@ -127,8 +127,36 @@ func TestAgainstMuktihari(t *testing.T) {
 	})
 }
 
+const (
+	rebased     = "several sessions: the distance begins anew in each, the file counts on"
+	fromPowerOn = "times count from power-on; without a date it is no session of any day"
+)
+
 // muktihariDifferences: file, what differs, why.
-var muktihariDifferences = map[string][2]string{}
+var muktihariDifferences = map[string][2]string{
+	"muktihari/fit/from_garmin_forums/triathlon_summary_first.fit": {"distance", rebased},
+	"muktihari/fit/from_garmin_forums/triathlon_summary_last.fit":  {"distance", rebased},
+	"real/008.fit": {"distance", rebased},
+	"real/009.fit": {"distance", rebased},
+	"real/021.fit": {"distance", rebased},
+
+	"tormoder/fit/python-fitparse/antfs-dump.63.fit":             {refusedNoDate, fromPowerOn},
+	"tormoder/fit/python-fitparse/compressed-speed-distance.fit": {refusedNoDate, fromPowerOn},
+}
+
+const refusedNoDate = "refused: read fit, byte 0: times count from power-on, no date"
+
+// TestTrackAgainstMuktihari compares the records as they are read, before
+// anything is judged: there no difference at all is left.
+func TestTrackAgainstMuktihari(t *testing.T) {
+	for name, data := range peerFiles(t) {
+		theirs, _ := muktihari(data, nil) // what came before an error counts
+		ours, untimed := fit.Track(data)
+		if diff := digestOf(ours).differences(digestOf(theirs.samples)); len(diff) > 0 || untimed != theirs.untimed {
+			t.Errorf("%s: %v differ, %d without time, want %d", name, diff, untimed, theirs.untimed)
+		}
+	}
+}
 
 func TestAgainstTormoder(t *testing.T) {
 	checkPeer(t, tormoderDifferences, func(data []byte) ([]load.Sample, error) {
@@ -140,8 +168,36 @@ func TestAgainstTormoder(t *testing.T) {
 	})
 }
 
+const (
+	peerReadsNothing = "peer reads nothing"
+	profileSize      = "a field larger or smaller than in its profile makes it give up"
+	firstPart        = "its Decode reads the first part of a chain only"
+)
+
 // tormoderDifferences: file, what differs, why.
-var tormoderDifferences = map[string][2]string{}
+var tormoderDifferences = map[string][2]string{
+	"muktihari/fit/from_garmin_forums/triathlon_summary_first.fit": {peerReadsNothing, profileSize},
+	"muktihari/fit/from_garmin_forums/triathlon_summary_last.fit":  {peerReadsNothing, profileSize},
+	"real/008.fit": {peerReadsNothing, profileSize},
+	"real/009.fit": {peerReadsNothing, profileSize},
+	"real/018.fit": {peerReadsNothing, profileSize},
+
+	"tormoder/fit/corrupt/activity-filecrc.fit":        {peerReadsNothing, "it refuses a wrong checksum, we note it"},
+	"tormoder/fit/corrupt/activity-unexpected-eof.fit": {peerReadsNothing, "it refuses a cut file, we keep what is whole"},
+
+	"tormoder/fit/chained/activity-activity-filecrc.fit": {
+		"altitude, altitude count, distance, distance count, latitude, latitude count, longitude, longitude count, " +
+			"samples, speed, speed count, time", firstPart,
+	},
+	"muktihari/fit/chained_Activity_activity_poolswim.fit": {
+		"cadence, cadence count, distance, distance count, samples, speed, speed count, time", firstPart,
+	},
+	"real/013.fit": {peerReadsNothing, "no record has a valid time; we give the session's totals"},
+	"real/021.fit": {"distance", rebased},
+
+	"tormoder/fit/python-fitparse/antfs-dump.63.fit":             {refusedNoDate, fromPowerOn},
+	"tormoder/fit/python-fitparse/compressed-speed-distance.fit": {refusedNoDate, fromPowerOn},
+}
 
 // tormoderSamples makes samples of typed records, enhanced fields before legacy.
 func tormoderSamples(f *tormoderfit.ActivityFile) ([]load.Sample, error) {

@@ -2,7 +2,6 @@ package fit
 
 import (
 	"encoding/binary"
-	"math/bits"
 	"strings"
 )
 
@@ -124,18 +123,10 @@ func (m message) text(number fieldNumber) string {
 
 // timestamp returns the time that the message itself holds.
 func (m message) timestamp() uint32 {
-	at := m.def.layout.timestamp
-	switch {
-	case at == 0:
-		return invalid32
-	case m.def.layout.odd:
+	if m.def.layout.odd {
 		return m.u32(timestampField)
 	}
-	t := binary.LittleEndian.Uint32(m.data[at:])
-	if m.def.big {
-		t = bits.ReverseBytes32(t)
-	}
-	return t
+	return m.def.layout.u32(m.data, m.def.layout.timestamp)
 }
 
 func (m message) fileID() fileID {
@@ -180,20 +171,21 @@ func (m message) activity(timestamp uint32) activity {
 	return activity{timestamp: timestamp, localTimestamp: m.u32(activityLocalTime)}
 }
 
-// record reads a record of any layout; layout.read is for the usual ones.
-func (m message) record(timestamp uint32) record {
-	return record{
-		timestamp:        timestamp,
-		lat:              m.s32(recordLat),
-		long:             m.s32(recordLong),
-		distance:         m.u32(recordDistance),
-		enhancedSpeed:    m.u32(recordEnhancedSpeed),
-		enhancedAltitude: m.u32(recordEnhancedAlt),
-		compressed:       m.u24(recordCompressed),
-		speed:            m.u16(recordSpeed),
-		altitude:         m.u16(recordAltitude),
-		heartRate:        m.u8(recordHeartRate),
-		cadence:          m.u8(recordCadence),
-		fractional:       m.u8(recordFractional),
-	}
+// usual rewrites a record of odd layout as usualLayout has it, little-endian and
+// with the sizes of the profile.
+func (m message) usual(timestamp uint32) (data [usualSize]byte) {
+	l, order := &usualLayout, binary.LittleEndian
+	order.PutUint32(data[l.timestamp:], timestamp)
+	order.PutUint32(data[l.lat:], uint32(m.s32(recordLat)))
+	order.PutUint32(data[l.long:], uint32(m.s32(recordLong)))
+	order.PutUint32(data[l.distance:], m.u32(recordDistance))
+	order.PutUint32(data[l.enhancedSpeed:], m.u32(recordEnhancedSpeed))
+	order.PutUint32(data[l.enhancedAltitude:], m.u32(recordEnhancedAlt))
+	order.PutUint32(data[l.compressed:], m.u24(recordCompressed)) // its fourth byte is zero
+	order.PutUint16(data[l.speed:], m.u16(recordSpeed))
+	order.PutUint16(data[l.altitude:], m.u16(recordAltitude))
+	data[l.heartRate] = m.u8(recordHeartRate)
+	data[l.cadence] = m.u8(recordCadence)
+	data[l.fractional] = m.u8(recordFractional)
+	return data
 }

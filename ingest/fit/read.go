@@ -25,28 +25,25 @@ type part struct {
 // maxSports is how many sport messages are kept; one a sport is usual.
 const maxSports = 100
 
-// maxEmpty is how many messages without a byte may pass unmentioned.
-const maxEmpty = 1_000
-
 // reader fills a part.
 type reader struct {
 	part
 	left  *Limits
 	over  bool   // some session, lap or event was over its limit
-	empty int    // messages without a byte
+	spare int    // messages without a byte that are still read
+	empty int    // those that were not
 	now   uint32 // the last time seen
-	block [64]record
 }
 
 // read reads the messages of an extent.
 func read(data []byte, x extent, left *Limits) *part {
 	walk := walker{data: data, pos: x.from, end: x.end, left: left.Messages}
-	r := &reader{left: left, now: invalid32}
+	r := &reader{left: left, now: invalid32, spare: maxEmpty}
 	r.notes = x.notes
 	r.activity = activity{invalid32, invalid32}
 	r.track = newTrack(x.survey.records)
 	for walk.next() {
-		r.take(&walk.run)
+		r.take(&walk)
 	}
 	left.Messages = walk.left
 	r.stop, r.fault = walk.pos, walk.fault
@@ -65,23 +62,26 @@ func (r *reader) remark() {
 	if r.over {
 		r.notes.Add(load.NoteSkipped, "sessions, laps or timer events over the limit were left out")
 	}
-	if r.empty > maxEmpty {
+	if r.empty > 0 {
 		r.notes.Add(load.NoteSkipped, "%d messages without content were left out", r.empty)
 	}
 }
 
-// take reads a run of messages.
-func (r *reader) take(run *run) {
+// take reads the run that the walker found.
+func (r *reader) take(w *walker) {
+	n := w.worth(&r.spare)
+	r.empty += w.n - n
+	d := w.definition()
 	switch {
-	case run.def.size == 0:
-		r.empty += run.n
-	case run.def.message == recordMessage:
-		r.records(run)
-	default:
-		for i := range run.n {
-			m := run.message(i)
-			r.other(m, r.timeOf(m, run.compressed))
+	case d.message == recordMessage:
+		r.records(w, n)
+	case d.wanted() || w.compressed():
+		for i := range n {
+			m := w.message(i)
+			r.other(m, r.timeOf(m, w.compressed()))
 		}
+	case n > 0 && d.layout.timestamp != 0:
+		r.timeOf(w.message(n-1), false)
 	}
 }
 
@@ -150,41 +150,33 @@ func (r *reader) within(left *int) bool {
 	return true
 }
 
-// records reads a run of records, a block at a time so that the block stays in
-// the nearest cache on its way to becoming samples.
-func (r *reader) records(run *run) {
-	for done := 0; done < run.n; {
-		n := min(run.n-done, len(r.block))
-		if run.compressed || run.def.layout.odd {
-			r.slowBlock(run, done, n)
+// records reads the first n records of the run.
+func (r *reader) records(w *walker, n int) {
+	l := &w.definition().layout
+	if w.compressed() || l.odd {
+		r.oddRecords(w, n)
+		return
+	}
+	stride := int(w.steps[w.head].stride)
+	for data := w.data[w.from : w.from+n*stride]; len(data) > 0; data = data[stride:] {
+		t := l.u32(data, l.timestamp)
+		r.track.add(l, data[:stride], t)
+		if t != invalid32 {
+			r.now = t
+		}
+	}
+}
+
+// oddRecords does the same for compressed headers and odd layouts.
+func (r *reader) oddRecords(w *walker, n int) {
+	for i := range n {
+		m := w.message(i)
+		t := r.timeOf(m, w.compressed())
+		if m.def.layout.odd {
+			data := m.usual(t)
+			r.track.add(&usualLayout, data[:], t)
 		} else {
-			r.fastBlock(run, done, n)
+			r.track.add(&m.def.layout, m.data, t)
 		}
-		r.track.add(r.block[:n])
-		done += n
-	}
-}
-
-func (r *reader) fastBlock(run *run, done, n int) {
-	stride := 1 + run.def.size
-	data := run.data[done*stride:]
-	for i := range n {
-		run.def.layout.read(&r.block[i], data[i*stride:(i+1)*stride])
-	}
-	if t := r.block[n-1].timestamp; t != invalid32 {
-		r.now = t
-	}
-}
-
-func (r *reader) slowBlock(run *run, done, n int) {
-	for i := range n {
-		m := run.message(done + i)
-		t := r.timeOf(m, run.compressed)
-		if run.def.layout.odd {
-			r.block[i] = m.record(t)
-			continue
-		}
-		run.def.layout.read(&r.block[i], m.data)
-		r.block[i].timestamp = t
 	}
 }

@@ -13,48 +13,41 @@ func newTrack(records int) track {
 	return track{samples: make([]load.Sample, 0, records)}
 }
 
-// add appends a sample for each record that has a time.
-func (t *track) add(records []record) {
-	for i := range records {
-		r := &records[i]
-		if r.compressed != invalid24 && r.distance == invalid32 {
-			r.distance = t.counter.distance(r.compressed >> 12)
-		}
-		if r.timestamp == invalid32 {
-			t.untimed++
-			continue
-		}
-		t.samples = append(t.samples, load.Sample{At: instantOf(r.timestamp)})
-		r.fill(&t.samples[len(t.samples)-1])
+// add appends a sample of the record m if it has a time. Every record of every
+// file comes through here, so it is one function without a loop, and what it
+// calls is inlined: each value has its own function below, which says what was
+// chosen.
+func (t *track) add(l *layout, m []byte, timestamp uint32) {
+	counted := t.counter.to(l.u24(m, l.compressed))
+	if timestamp == invalid32 {
+		t.untimed++
+		return
 	}
-}
-
-// fill sets the values that the record has. Each has its own function below,
-// which says what was chosen.
-func (r *record) fill(s *load.Sample) {
+	t.samples = append(t.samples, load.Sample{At: instantOf(timestamp)})
+	s := &t.samples[len(t.samples)-1]
 	var has load.Fields
-	if p, ok := r.position(); ok {
+	if p, ok := position(l.s32(m, l.lat), l.s32(m, l.long)); ok {
 		s.Position = p
 		has |= load.HasPosition
 	}
-	if d, ok := r.metres(); ok {
+	if d, ok := distance(l.u32(m, l.distance), counted); ok {
 		s.Distance = d
 		has |= load.HasDistance
 	}
-	if a, ok := r.height(); ok {
+	if a, ok := altitude(l.u32(m, l.enhancedAltitude), l.u16(m, l.altitude)); ok {
 		s.Altitude = a
 		has |= load.HasAltitude
 	}
-	if v, ok := r.pace(); ok {
+	if v, ok := speed(l.u32(m, l.enhancedSpeed), l.u16(m, l.speed), l.u24(m, l.compressed)); ok {
 		s.Speed = v
 		has |= load.HasSpeed
 	}
-	if c, ok := r.strides(); ok {
+	if c, ok := cadence(l.u8(m, l.cadence), l.u8(m, l.fractional)); ok {
 		s.Cadence = c
 		has |= load.HasCadence
 	}
-	if r.heartRate != invalid8 {
-		s.Heart = load.BPM(r.heartRate)
+	if h := l.u8(m, l.heartRate); h != invalid8 {
+		s.Heart = load.BPM(h)
 		has |= load.HasHeart
 	}
 	s.Has = has
@@ -67,51 +60,55 @@ func instantOf(timestamp uint32) load.Instant { return load.Unix(int64(timestamp
 const semicircle = 180.0 / (1 << 31)
 
 // position returns the position if both halves are valid.
-func (r *record) position() (load.Position, bool) {
+func position(lat, long int32) (load.Position, bool) {
 	return load.Position{
-		Lat: load.Degrees(float64(r.lat) * semicircle),
-		Lon: load.Degrees(float64(r.long) * semicircle),
-	}, r.lat != invalidS32 && r.long != invalidS32
+		Lat: load.Degrees(float64(lat) * semicircle),
+		Lon: load.Degrees(float64(long) * semicircle),
+	}, lat != invalidS32 && long != invalidS32
 }
 
-// metres returns the cumulative distance.
-func (r *record) metres() (load.Metres, bool) {
-	return load.Metres(float64(r.distance) / 100), r.distance != invalid32
-}
-
-// height returns the enhanced altitude, or the legacy one of 16 bits.
-func (r *record) height() (load.Metres, bool) {
-	raw := r.enhancedAltitude
-	if raw == invalid32 {
-		if r.altitude == invalid16 {
-			return 0, false
-		}
-		raw = uint32(r.altitude)
-	}
-	return load.Metres(float64(raw)/5 - 500), true
-}
-
-// pace returns the enhanced speed, or the legacy one of 16 bits, or that of the
-// compressed field of old running watches.
-func (r *record) pace() (load.Speed, bool) {
+// distance returns the cumulative distance, or that of the compressed field of
+// old running watches.
+func distance(centimetres, counted uint32) (load.Metres, bool) {
 	switch {
-	case r.enhancedSpeed != invalid32:
-		return load.Speed(float64(r.enhancedSpeed) / 1000), true
-	case r.speed != invalid16:
-		return load.Speed(float64(r.speed) / 1000), true
-	case r.compressed != invalid24:
-		return load.Speed(float64(r.compressed&0xFFF) / 100), true
+	case centimetres != invalid32:
+		return load.Metres(float64(centimetres) / 100), true
+	case counted != invalid32:
+		return load.Metres(float64(counted) / 16), true
 	}
 	return 0, false
 }
 
-// strides returns the cadence with its fraction, as the file counts it: of one leg.
-func (r *record) strides() (load.Cadence, bool) {
-	c := float64(r.cadence)
-	if r.fractional != invalid8 {
-		c += float64(r.fractional) / 128
+// altitude returns the enhanced altitude, or the legacy one of 16 bits.
+func altitude(enhanced uint32, legacy uint16) (load.Metres, bool) {
+	if enhanced == invalid32 && legacy != invalid16 {
+		enhanced = uint32(legacy)
 	}
-	return load.Cadence(c), r.cadence != invalid8
+	return load.Metres(float64(enhanced)/5 - 500), enhanced != invalid32
+}
+
+// speed returns the enhanced speed, or the legacy one of 16 bits, or that of the
+// compressed field of old running watches.
+func speed(enhanced uint32, legacy uint16, compressed uint32) (load.Speed, bool) {
+	switch {
+	case enhanced != invalid32:
+		return load.Speed(float64(enhanced) / 1000), true
+	case legacy != invalid16:
+		return load.Speed(float64(legacy) / 1000), true
+	case compressed != invalid24:
+		return load.Speed(float64(compressed&0xFFF) / 100), true
+	}
+	return 0, false
+}
+
+// cadence returns the cadence with its fraction, as the file counts it: of one
+// leg.
+func cadence(whole, fraction uint8) (load.Cadence, bool) {
+	c := load.Cadence(whole)
+	if fraction != invalid8 {
+		c += load.Cadence(fraction) / 128
+	}
+	return c, whole != invalid8
 }
 
 // counter adds up a distance of 12 bits that begins again at zero every 256 m.
@@ -119,10 +116,14 @@ type counter struct{ last, sum uint32 }
 
 const counterMask = 0xFFF
 
-// distance returns the sum in centimetres after the counter came to raw, in
-// sixteenths of a metre.
-func (c *counter) distance(raw uint32) uint32 {
+// to returns the sum in sixteenths of a metre after a compressed field, if it is
+// one.
+func (c *counter) to(compressed uint32) uint32 {
+	if compressed == invalid24 {
+		return invalid32
+	}
+	raw := compressed >> 12
 	c.sum += (raw - c.last) & counterMask
 	c.last = raw
-	return uint32(uint64(c.sum) * 100 / 16)
+	return c.sum
 }

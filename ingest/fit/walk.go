@@ -12,53 +12,48 @@ const (
 	developerBit  = 0x20 // of a definition: developer fields follow
 
 	localMask           = 0x0F
-	compressedLocal     = 0x60
-	compressedLocalMask = 0x03
+	compressedLocalMask = 0x60
 	timeOffsetMask      = 0x1F
 )
 
 var errTooManyMessages = errors.New("over the limit of messages")
 
-// walker goes through the messages of a part by definitions and sizes alone.
+// walker goes through the messages of a part by definitions and sizes alone. It
+// takes them in runs: rows of data messages of one local type with nothing in
+// between.
 type walker struct {
-	data []byte // the whole file, so that positions are those of the file
-	pos  int
-	end  int
-	left int // messages that may still be read
-	defs [16]definition
+	data  []byte // the whole file, so that positions are those of the file
+	pos   int
+	end   int
+	left  int // messages that may still be read
+	defs  [16]definition
+	steps [256]step
 
-	run   run
+	from  int   // the run found: where it begins,
+	n     int   // how many messages it has,
+	head  byte  // and the header byte of the first
 	fault error // why it stopped before end; pos is where
 }
 
-// run is a row of data messages of one local type with nothing in between.
-type run struct {
-	def        *definition
-	data       []byte // n messages, each with its header byte
-	n          int
-	compressed bool // the header bytes hold time offsets
-}
-
-// message returns the i-th of the run.
-func (r *run) message(i int) message {
-	stride := 1 + r.def.size
-	return message{r.def, r.data[i*stride : (i+1)*stride]}
+// step is what a header byte says of its message.
+type step struct {
+	stride  int32 // to the next message; 0: not defined
+	local   uint8
+	mask    uint8 // what the header bytes of a run have in common
+	record  uint8 // 1: it is a record
+	closing uint8 // 1: it is a session or an activity
 }
 
 // next finds the next run; false means the end or a fault.
 func (w *walker) next() bool {
 	for w.pos < w.end {
 		head := w.data[w.pos]
-		if head&(compressedBit|definitionBit) != definitionBit {
+		if w.steps[head].stride != 0 {
 			return w.gather(head)
 		}
-		d, length, err := parseDefinition(w.data[w.pos:w.end])
-		if err != nil {
-			w.fault = err
+		if !w.define(head) {
 			return false
 		}
-		w.defs[head&localMask] = d
-		w.pos += length
 	}
 	return false
 }
@@ -66,35 +61,102 @@ func (w *walker) next() bool {
 // gather makes a run of the messages at pos whose header byte is, but for the
 // time offset, head.
 func (w *walker) gather(head byte) bool {
-	local, mask := head&localMask, byte(0xFF)
-	if head&compressedBit != 0 {
-		local, mask = head>>5&compressedLocalMask, compressedBit|compressedLocal
+	step := &w.steps[head]
+	stride, mask := int(step.stride), step.mask
+	data, pos, n := w.data[:w.end], w.pos, 0
+	for pos+stride <= len(data) && (data[pos]^head)&mask == 0 && n < w.left {
+		n++
+		pos += stride
 	}
-	def := &w.defs[local]
-	stride := 1 + def.size
 	switch {
-	case !def.known:
-		w.fault = fmt.Errorf("a message of local type %d, which was never defined", local)
-	case w.pos+stride > w.end:
-		w.fault = errCutMessage
+	case n > 0:
+		w.from, w.n, w.head = w.pos, n, head
+		w.pos = pos
+		w.left -= n
+		return true
 	case w.left <= 0:
 		w.fault = errTooManyMessages
 	default:
-		n, pos := 0, w.pos
-		for n < w.left && pos+stride <= w.end && w.data[pos]&mask == head&mask {
-			n++
-			pos += stride
-		}
-		w.run = run{def, w.data[w.pos:pos], n, head&compressedBit != 0}
-		w.pos, w.left = pos, w.left-n
-		return true
+		w.fault = errCutMessage
 	}
 	return false
 }
 
+// define reads the definition message at pos.
+func (w *walker) define(head byte) bool {
+	if head&(compressedBit|definitionBit) != definitionBit {
+		local := head & localMask
+		if head&compressedBit != 0 {
+			local = head & compressedLocalMask >> 5
+		}
+		w.fault = fmt.Errorf("a message of local type %d, which was never defined", local)
+		return false
+	}
+	d, length, err := parseDefinition(w.data[w.pos:w.end])
+	if err != nil {
+		w.fault = err
+		return false
+	}
+	w.defs[head&localMask] = d
+	w.pos += length
+	w.enter(head&localMask, &d)
+	return true
+}
+
+// enter notes the step of each header byte that a definition covers: those with
+// the local type in the low bits, whatever the reserved bits are, and for the
+// first four local types those of compressed headers.
+func (w *walker) enter(local byte, d *definition) {
+	s := step{stride: int32(1 + d.size), local: local, mask: 0xFF}
+	switch d.message {
+	case recordMessage:
+		s.record = 1
+	case sessionMessage, activityMessage:
+		s.closing = 1
+	}
+	for reserved := range byte(4) {
+		w.steps[reserved<<4|local] = s
+	}
+	if local > compressedLocalMask>>5 {
+		return
+	}
+	s.mask = compressedBit | compressedLocalMask
+	for offset := range byte(timeOffsetMask + 1) {
+		w.steps[compressedBit|local<<5|offset] = s
+	}
+}
+
+// definition returns that of the run.
+func (w *walker) definition() *definition { return &w.defs[w.steps[w.head].local] }
+
+// compressed reports whether the header bytes of the run hold time offsets.
+func (w *walker) compressed() bool { return w.head&compressedBit != 0 }
+
+// message returns the i-th of the run.
+func (w *walker) message(i int) message {
+	stride := int(w.steps[w.head].stride)
+	from := w.from + i*stride
+	return message{w.definition(), w.data[from : from+stride]}
+}
+
+// maxEmpty is how many messages without a byte are read. A time offset in the
+// header makes something of one now and then; thousands are an attack.
+const maxEmpty = 1_000
+
+// worth returns how many messages of the run are to be read: all, but of those
+// without a byte no more than spare, which shrinks.
+func (w *walker) worth(spare *int) int {
+	if w.steps[w.head].stride > 1 {
+		return w.n
+	}
+	n := min(w.n, *spare)
+	*spare -= n
+	return n
+}
+
 // survey is what a walk without reading tells of a part.
 type survey struct {
-	records int  // record messages that hold something
+	records int  // record messages worth reading
 	closed  bool // there is a session or an activity message
 	stop    int  // where it ended
 	fault   error
@@ -103,17 +165,13 @@ type survey struct {
 // look walks data from one position to another.
 func look(data []byte, from, to, limit int) survey {
 	w := walker{data: data, pos: from, end: to, left: limit}
-	var s survey
+	records, closing, spare := 0, uint8(0), maxEmpty
 	for w.next() {
-		switch w.run.def.message {
-		case recordMessage:
-			if w.run.def.size > 0 {
-				s.records += w.run.n
-			}
-		case sessionMessage, activityMessage:
-			s.closed = true
+		step := &w.steps[w.head]
+		closing |= step.closing
+		if step.record != 0 {
+			records += w.worth(&spare)
 		}
 	}
-	s.stop, s.fault = w.pos, w.fault
-	return s
+	return survey{records: records, closed: closing != 0, stop: w.pos, fault: w.fault}
 }

@@ -169,25 +169,13 @@ type event struct {
 // activity closes a recording.
 type activity struct{ timestamp, localTimestamp uint32 }
 
-// record is one moment of a recording.
-type record struct {
-	timestamp        uint32
-	lat, long        int32  // semicircles, 2^31 of them make 180 degrees
-	distance         uint32 // cm
-	enhancedSpeed    uint32 // mm/s
-	enhancedAltitude uint32 // fifths of a metre, from 500 m below zero
-	compressed       uint32 // low 12 bits: cm/s; high 12 bits: sixteenths of a metre
-	speed            uint16 // mm/s
-	altitude         uint16 // as enhancedAltitude
-	heartRate        uint8
-	cadence          uint8 // rpm of one leg
-	fractional       uint8 // 128ths of rpm
-}
-
-// blankRecord has no valid value.
-var blankRecord = record{
-	timestamp: invalid32, lat: invalidS32, long: invalidS32, distance: invalid32,
-	enhancedSpeed: invalid32, enhancedAltitude: invalid32, compressed: invalid24,
-	speed: invalid16, altitude: invalid16,
-	heartRate: invalid8, cadence: invalid8, fractional: invalid8,
-}
+// A record, one moment of a recording, is never a struct of its own: what
+// matters of it goes from the bytes to a sample, see layout and track. It has
+//
+//	timestamp, lat and long in semicircles (2^31 of them make 180 degrees),
+//	distance in cm, heart_rate in 1/min,
+//	cadence of one leg in 1/min and its fraction in 128ths,
+//	enhanced_speed or speed in mm/s,
+//	enhanced_altitude or altitude in fifths of a metre from 500 m below zero,
+//	compressed_speed_distance: 12 bits of speed in cm/s, then 12 of distance in
+//	sixteenths of a metre, which begin again at zero.

@@ -37,21 +37,18 @@ type scene struct {
 	read  [][]recording // of each runner, in order of time
 }
 
-// eachToday runs f on every one of todays.
-func eachToday(t *testing.T, f func(t *testing.T, s scene)) {
-	for _, text := range todays {
-		t.Run(text, func(t *testing.T) {
-			today, err := load.ParseDay(text)
-			if err != nil {
-				t.Fatal(err)
-			}
-			s := scene{today: today, club: demo.Club(today)}
-			for _, r := range s.club {
-				s.read = append(s.read, recordings(t, r.Files))
-			}
-			f(t, s)
-		})
+// sceneOn reads the club as it is on a day.
+func sceneOn(t *testing.T, text string) scene {
+	t.Helper()
+	today, err := load.ParseDay(text)
+	if err != nil {
+		t.Fatal(err)
 	}
+	s := scene{today: today, club: demo.Club(today)}
+	for _, r := range s.club {
+		s.read = append(s.read, recordings(t, r.Files))
+	}
+	return s
 }
 
 // check is one property of a scene.
@@ -60,19 +57,28 @@ type check struct {
 	holds func(t *testing.T, s scene)
 }
 
-func TestFiles(t *testing.T) {
+func TestEveryDay(t *testing.T) {
 	checks := []check{
 		{"names and content", ownNames},
 		{"plan", everyLine},
 		{"fit", fitFiles},
 		{"gpx", gpxFiles},
 		{"tcx", tcxFiles},
+		{"leap", mainStory},
+		{"break", oneBreak},
+		{"runs a week", runsAWeek},
+		{"quiet day", quietDay},
+		{"special files", specialFiles},
+		{"others", otherStories},
 	}
-	eachToday(t, func(t *testing.T, s scene) {
-		for _, c := range checks {
-			t.Run(c.name, func(t *testing.T) { c.holds(t, s) })
-		}
-	})
+	for _, text := range todays {
+		t.Run(text, func(t *testing.T) {
+			s := sceneOn(t, text)
+			for _, c := range checks {
+				t.Run(c.name, func(t *testing.T) { c.holds(t, s) })
+			}
+		})
+	}
 }
 
 func ExampleClub() {
@@ -281,7 +287,8 @@ func TestSamplesLookLikeAPerson(t *testing.T) {
 	})
 }
 
-// sea is a box of some kilometres around the harbour.
+// inTheSea reports whether a place lies in a box of some kilometres around the
+// harbour, with no land in it.
 func inTheSea(lat, lon float64) bool {
 	return lat > 60.33 && lat < 60.43 && lon > -2.06 && lon < -1.93
 }

@@ -7,8 +7,8 @@ import "tidemark/load"
 // without a run, then a careful return that overtakes nothing.
 var eddaWeeks = []week{
 	{-15, []outing{
-		{day: 2, km: 5.0, rpe: 3},
-		{day: 4, km: 5.5, as: watchTCX},
+		{day: 2, km: 5.5, rpe: 3},
+		{day: 4, km: 5.0, as: watchTCX},
 		{day: 5, km: 4.5},
 		{day: 7, km: 8.3, kind: long, rpe: 4},
 	}},
@@ -168,11 +168,18 @@ var heddaWeek = []outing{
 
 // heddaPlan repeats her week for ten weeks and the one under way.
 func heddaPlan(today load.Day) []dated {
-	var weeks []week
-	for n := -9; n <= 1; n++ {
-		weeks = append(weeks, week{n, heddaWeek})
+	return calendar(repeat(heddaWeek, -9, 1), lastSunday(today))
+}
+
+// repeat makes every week from first to last of the same lines. The long run of
+// the week before comes first, so that the history begins with the longest run
+// and nothing in it is new.
+func repeat(lines []outing, first, last int) []week {
+	weeks := []week{{first - 1, lines[len(lines)-1:]}}
+	for n := first; n <= last; n++ {
+		weeks = append(weeks, week{n, lines})
 	}
-	return calendar(weeks, lastSunday(today))
+	return weeks
 }
 
 // oskWeek is every week of his, until the watch goes silent.
@@ -187,9 +194,5 @@ const silence = 20
 
 // oskPlan repeats his week for seven weeks and ends it silence days ago.
 func oskPlan(today load.Day) []dated {
-	var weeks []week
-	for n := -6; n <= 0; n++ {
-		weeks = append(weeks, week{n, oskWeek})
-	}
-	return calendar(weeks, today-silence)
+	return calendar(repeat(oskWeek, -6, 0), today-silence)
 }

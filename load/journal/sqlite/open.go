@@ -92,10 +92,25 @@ func create(path string) error {
 }
 
 // identify tells a journal by the first page, without locks and without making
-// a file beside it. An empty database is nobody's yet. The page goes through
-// the engine because closing a file of one's own would drop the engine's locks.
+// a file beside it. The page goes through the engine because closing a file of
+// one's own would drop the engine's locks.
+//
+// Where a program was killed while it folded its log in, the file alone makes no
+// sense; then it is read together with the log.
 func identify(ctx context.Context, path string) (empty bool, err error) {
-	db, err := sql.Open("sqlite", frozen(path))
+	empty, err = identifyAt(ctx, frozen(path))
+	if !hasCode(err, sqlite3.SQLITE_CORRUPT) {
+		return empty, err
+	}
+	if log, statErr := os.Stat(path + "-wal"); statErr != nil || log.Size() == 0 {
+		return false, err
+	}
+	return identifyAt(ctx, readOnly(path))
+}
+
+// identifyAt reads what identify needs. An empty database is nobody's yet.
+func identifyAt(ctx context.Context, address string) (empty bool, err error) {
+	db, err := sql.Open("sqlite", address)
 	if err != nil {
 		return false, err
 	}
