@@ -69,10 +69,17 @@ type Activity struct {
 // Typed is a row of a diary: totals without samples, on a civil day.
 type Typed struct {
 	Day      Day
-	HasStart bool          // false: Start is 12:00 of Day by convention
+	Clock    time.Duration // time of day as typed, since midnight
+	HasStart bool          // false: Clock is 12:00 by convention
 	RunTime  time.Duration // the running part of the duration
 	Race     bool
 	Note     string
+}
+
+// On returns the instant at which a clock that runs offset ahead of UTC showed the
+// row's day and time of day.
+func (t *Typed) On(offset time.Duration) Instant {
+	return InstantOf(t.Day.Noon()).Add(t.Clock - 12*time.Hour - offset)
 }
 
 // End returns the last instant that the activity knows of.

@@ -65,11 +65,12 @@ func (c *demoCommand) folder() (folder string, done func(), err error) {
 	return c.Dir, func() {}, os.MkdirAll(c.Dir, 0o755)
 }
 
-// as is the app on the demo's journal.
+// as is the app on the demo's journal, on a clock that shows the demo's day.
 func (a *app) as(folder, runner string, on load.Day) *app {
-	common := *a.Common
+	common, streams := *a.Common, *a.streams
 	common.DB, common.Runner, common.On = filepath.Join(folder, "tidemark.db"), runner, on
-	return &app{ctx: a.ctx, streams: a.streams, Common: &common}
+	streams.now = on.Noon
+	return &app{ctx: a.ctx, streams: &streams, Common: &common}
 }
 
 // joinClub makes one runner and imports what they exported.
@@ -84,7 +85,7 @@ func (a *app) joinClub(folder string, r *demo.Runner, today load.Day) error {
 			return fmt.Errorf("write the club's files: %w", err)
 		}
 	}
-	if err := a.as(folder, "", 0).addRunner(r); err != nil {
+	if err := a.as(folder, "", today).addRunner(r); err != nil {
 		return err
 	}
 	to := a.as(folder, r.Name, today)

@@ -49,7 +49,7 @@ func TestKilledImport(t *testing.T) {
 	if reported, killed := importUntil(t, binary, whole, exports, time.Hour); killed || len(reported) != killFiles {
 		t.Fatalf("undisturbed: %d reported, killed %v", len(reported), killed)
 	}
-	longest := time.Since(start)
+	within := time.Since(start) // kills fall within the shortest whole import so far
 
 	rng := rand.New(rand.NewPCG(1, 2))
 	killed, finished := 0, 0
@@ -57,12 +57,15 @@ func TestKilledImport(t *testing.T) {
 		db := filepath.Join(dir, fmt.Sprintf("%d.db", finished))
 		reported := make(map[string]bool)
 		for {
-			more, dead := importUntil(t, binary, db, exports, time.Duration(rng.Int64N(int64(longest))))
+			start := time.Now()
+			more, dead := importUntil(t, binary, db, exports, time.Duration(rng.Int64N(int64(within))))
 			for _, sum := range more {
 				reported[sum] = true
 			}
+			took := time.Since(start)
 			checkJournal(t, db, reported, !dead)
 			if !dead {
+				within = min(within, took)
 				break
 			}
 			killed++

@@ -156,8 +156,8 @@ func (v *loadView) write() {
 // cautions end every page that advises.
 func (v *loadView) cautions() {
 	v.line("")
-	v.para("", "These limits follow rules that your clinician can change; where they differ, follow your clinician. "+
-		"A snap at the heel, a calf that is hot and swollen, or pain that wakes you is not for this page: see a doctor today.")
+	v.para("", followClinician)
+	v.para("", redFlags)
 }
 
 // sentence answers the runner's question first.

@@ -22,9 +22,9 @@ import (
 const description = `Reads what watches recorded of a runner, computes how much load came in and how fast it rose,
 and says what the limits leave for today.
 
-The limits follow rules that a clinician can change; where they differ, follow your clinician.
-tidemark makes no diagnosis. After a sudden snap or a blow at the heel, a new inability to rise on
-the toes, a hot swollen calf or a fever, stop and see a doctor the same day.
+` + followClinician + `
+
+tidemark makes no diagnosis. ` + redFlags + `
 
 Exit codes:
   0  all done

@@ -59,7 +59,7 @@ type adapter struct {
 
 // activity returns the row as an activity, checked.
 func (ad adapter) activity(r *row, day load.Day) (load.Activity, error) {
-	a := load.Activity{Typed: &load.Typed{Day: day}}
+	a := load.Activity{Typed: &load.Typed{Day: day, Clock: 12 * time.Hour}}
 	for _, step := range []func(*load.Activity, *row) error{
 		ad.words, ad.totals, ad.effort, ad.note, ad.clock,
 	} {
@@ -163,7 +163,7 @@ func (ad adapter) clock(a *load.Activity, r *row) error {
 	}
 	var shown reading
 	a.Start, shown = at(a.Typed.Day, t.Hour(), t.Minute(), ad.home)
-	a.Typed.HasStart = true
+	a.Typed.HasStart, a.Typed.Clock = true, time.Duration(t.Hour())*time.Hour+time.Duration(t.Minute())*time.Minute
 	switch shown {
 	case skipped:
 		a.Notes.Add(load.NoteTime, "the clocks skipped %s on %s in %v; taken as %s", c.text, a.Typed.Day, ad.home,

@@ -46,7 +46,7 @@ func TestDecodeRow(t *testing.T) {
 	day := load.Date(2026, time.March, 2)
 	noon := load.InstantOf(time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC))
 	run := func(edit func(*load.Activity)) load.Activity {
-		a := load.Activity{Sport: load.Running, Start: noon, Typed: &load.Typed{Day: day}}
+		a := load.Activity{Sport: load.Running, Start: noon, Typed: &load.Typed{Day: day, Clock: 12 * time.Hour}}
 		edit(&a)
 		return a
 	}
@@ -64,6 +64,7 @@ func TestDecodeRow(t *testing.T) {
 		{"start", "date,start,duration_min\n2026-03-02,07:05,60", run(func(a *load.Activity) {
 			hour(a)
 			a.Start, a.Typed.HasStart = noon.Add(-4*time.Hour-55*time.Minute), true
+			a.Typed.Clock = 7*time.Hour + 5*time.Minute
 		})},
 		{"every column, another order", "note,race,surface,steps,ascent_m,rpe,run_min,duration_min,distance_km,kind,start,date\n" +
 			"\"hills, wet\",yes,trail,9000,250,7.5,50,60,10,run,12:00,2026-03-02", run(func(a *load.Activity) {

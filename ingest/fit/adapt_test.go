@@ -3,6 +3,7 @@ package fit_test
 import (
 	"encoding/binary"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -93,8 +94,9 @@ func TestSampleValues(t *testing.T) {
 		"floating point is left alone": {
 			[]field{{73, 4, floatType}}, []any{float32(3)}, load.Sample{},
 		},
-		"zero where zero is invalid": {[]field{{5, 4, zeroType}}, []any{uint32(0)}, load.Sample{}},
-		"size that is no multiple":   {[]field{{5, 5, uint32Type}}, []any{[5]byte{1}}, load.Sample{}},
+		"negative where nothing can be": {[]field{{73, 2, sint16Type}, {3, 1, sint8Type}}, []any{int16(-3), int8(-5)}, load.Sample{}},
+		"zero where zero is invalid":    {[]field{{5, 4, zeroType}}, []any{uint32(0)}, load.Sample{}},
+		"size that is no multiple":      {[]field{{5, 5, uint32Type}}, []any{[5]byte{1}}, load.Sample{}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			test.want.At = load.Unix(beganUnix)
@@ -512,15 +514,29 @@ func TestChains(t *testing.T) {
 			slices.Concat(plainRun(), settings),
 			outcome{Samples: []int{60}, Sport: load.Running, Notes: []load.NoteCode{load.NoteSkipped}},
 		},
-		"two settings":           {slices.Concat(settings, settings), outcome{Err: "settings, not a recording"}},
-		"heart rates alone":      {backfill(), outcome{Err: "no record with a time and no session"}},
-		"heart records alone":    {heartRecords(), outcome{Samples: []int{1}}},
-		"second cut":             {slices.Concat(plainRun(), plainRun()[:400]), outcome{Samples: []int{60, 11}, Sport: load.Running, Notes: []load.NoteCode{load.NoteTruncated}}},
-		"second header cut":      {slices.Concat(plainRun(), plainRun()[:13]), outcome{Samples: []int{60}, Sport: load.Running, Notes: []load.NoteCode{load.NoteSkipped}}},
+		"two settings":        {slices.Concat(settings, settings), outcome{Err: "settings, not a recording"}},
+		"heart rates alone":   {backfill(), outcome{Err: "no record with a time and no session"}},
+		"heart records alone": {heartRecords(), outcome{Samples: []int{1}}},
+		"second cut":          {slices.Concat(plainRun(), plainRun()[:400]), outcome{Samples: []int{60, 11}, Sport: load.Running, Notes: []load.NoteCode{load.NoteTruncated}}},
+		"second header cut":   {slices.Concat(plainRun(), plainRun()[:13]), outcome{Samples: []int{60}, Sport: load.Running, Notes: []load.NoteCode{load.NoteSkipped}}},
+		"first with an unknown type in it": {
+			slices.Concat(newWriter().fileID(4).records(moments(20)).data(7, uint32(0)).file(header{}), plainRun()),
+			outcome{Samples: []int{20, 60}, Notes: []load.NoteCode{load.NoteTruncated}},
+		},
+		"first with that and a wrong sum": {
+			slices.Concat(with(newWriter().fileID(4).records(moments(20)).data(7, uint32(0)).file(header{}), 100, 0), plainRun()),
+			outcome{Samples: []int{20, 60}, Notes: []load.NoteCode{load.NoteChecksum, load.NoteTruncated}},
+		},
 		"first with a wrong sum": {slices.Concat(with(plainRun(), len(plainRun())-1, plainRun()[len(plainRun())-1]^1), plainRun()), outcome{Samples: []int{60, 60}, Sport: load.Running, Notes: []load.NoteCode{load.NoteChecksum}}},
 	} {
 		t.Run(name, func(t *testing.T) { checkOutcome(t, test.data, fit.DefaultLimits, test.want) })
 	}
+	t.Run("heart rates are named", func(t *testing.T) {
+		notes := decode(t, slices.Concat(plainRun(), backfill()))[0].Notes
+		if len(notes) != 1 || !strings.Contains(notes[0].Text, "heart rates") {
+			t.Errorf("notes %v, want one about heart rates", notes)
+		}
+	})
 }
 
 // TestFileKind: whatever else a FIT file may be is refused by name; no kind, or

@@ -58,7 +58,10 @@ func TestSameRun(t *testing.T) {
 		"developer fields":          developerRun(),
 		"other integer types":       wideRun(),
 		"sessions before records":   summaryFirst(),
-		"a field named twice":       doubledField(),
+		"a field named twice":       doubledField(field{3, 1, uint8Type}, byte(33)),
+		"the same in another size":  doubledField(field{3, 2, uint16Type}, uint16(33)),
+		"reserved header bits":      reservedBits(),
+		"time of other messages":    otherTimes(),
 		"an empty text field":       emptyText(),
 		"definitions over and over": redefinedRun(),
 	} {
@@ -117,12 +120,35 @@ func summaryFirst() []byte {
 	return newWriter().fileID(4).closing().records(moments(runLength)).file(header{})
 }
 
-// doubledField names heart rate twice with different sizes; the first counts.
-func doubledField() []byte {
+// doubledField names a field twice; the first counts.
+func doubledField(again field, value any) []byte {
 	w := newWriter().fileID(4)
-	w.define(2, recordMesg, append(slices.Clone(momentFields), field{3, 2, uint16Type})...)
+	w.define(2, recordMesg, append(slices.Clone(momentFields), again)...)
 	for _, m := range moments(runLength) {
-		w.data(2, m, uint16(33))
+		w.data(2, m, value)
+	}
+	return w.closing().file(header{})
+}
+
+// reservedBits sets bits of the header byte that mean nothing in a data message.
+func reservedBits() []byte {
+	w := newWriter().fileID(4).records(moments(20))
+	for i, m := range moments(runLength)[20:] {
+		w.data(2|byte(i%4)<<4, m)
+	}
+	return w.closing().file(header{})
+}
+
+// otherTimes has its only times in messages that are not read: full ones, and
+// time offsets, which count from the message before.
+func otherTimes() []byte {
+	w := newWriter().fileID(4)
+	w.define(1, 0xFF00, field{253, 4, uint32Type}).define(2, 0xFF01, field{0, 1, uint8Type})
+	w.define(3, recordMesg, momentFields[1:]...)
+	w.data(1, uint32(began-100)).data(1, uint32(began-40))
+	w.data(0x80|2<<5|byte((began-20)&31), byte(0))
+	for _, m := range moments(runLength) {
+		w.data(0x80|3<<5|byte(m.Time&31), m.Lat, m.Long, m.Altitude, m.Heart, m.Cadence, m.Fraction, m.Distance, m.Speed)
 	}
 	return w.closing().file(header{})
 }

@@ -15,7 +15,7 @@ import (
 // limit; nothing NaN or infinite; pauses in order.
 func FuzzDecode(f *testing.F) {
 	for _, seed := range [][]byte{
-		nil, plainRun(), plainRun()[:700], compressedRun(), developerRun(), wideRun(), summaryFirst(), doubledField(),
+		nil, plainRun(), plainRun()[:700], compressedRun(), developerRun(), wideRun(), summaryFirst(), otherTimes(), reservedBits(),
 		emptyText(), redefinedRun(), threeSports(), timesAlone(), unknownType(), timeless(), powerOn(), firstFrom1989(),
 		someEmpties(10), empties(sessionMesg, 100), heartRecords(),
 		slices.Concat(plainRun(), backfill(), plainRun()[:300]), sized(plainRun(), 0), sized(plainRun(), 500),

@@ -13,6 +13,17 @@ func newTrack(records int) track {
 	return track{samples: make([]load.Sample, 0, records)}
 }
 
+// room appends a blank sample. The capacity was counted beforehand and is blank
+// already, so that nothing is cleared twice.
+func (t *track) room() *load.Sample {
+	n := len(t.samples)
+	if n == cap(t.samples) {
+		t.samples = append(t.samples, load.Sample{})
+	}
+	t.samples = t.samples[:n+1]
+	return &t.samples[n]
+}
+
 // add appends a sample of the record m if it has a time. Every record of every
 // file comes through here, so it is one function without a loop, and what it
 // calls is inlined: each value has its own function below, which says what was
@@ -23,8 +34,8 @@ func (t *track) add(l *layout, m []byte, timestamp uint32) {
 		t.untimed++
 		return
 	}
-	t.samples = append(t.samples, load.Sample{At: instantOf(timestamp)})
-	s := &t.samples[len(t.samples)-1]
+	s := t.room()
+	s.At = instantOf(timestamp)
 	var has load.Fields
 	if p, ok := position(l.s32(m, l.lat), l.s32(m, l.long)); ok {
 		s.Position = p

@@ -60,7 +60,8 @@ func TestDecodePoint(t *testing.T) {
 			load.Sample{
 				At: at, Position: place, Altitude: 12.5, Heart: 142, Cadence: 84, Speed: 3.1, Distance: 250.5,
 				Has: load.HasPosition | load.HasAltitude | load.HasHeart | load.HasCadence | load.HasSpeed | load.HasDistance,
-			}, "",
+			},
+			"",
 		},
 		{"bare extensions", open + `<extensions><hr>90</hr><cadence>80</cadence></extensions></trkpt>`, load.Sample{At: at, Position: place, Heart: 90, Cadence: 80, Has: load.HasPosition | load.HasHeart | load.HasCadence}, ""},
 		{"RunCadence", open + `<extensions><RunCadence>81</RunCadence></extensions></trkpt>`, load.Sample{At: at, Position: place, Cadence: 81, Has: load.HasPosition | load.HasCadence}, ""},
@@ -353,6 +354,60 @@ func TestDecodeRefuses(t *testing.T) {
 			}
 			if decode.Format != "gpx" || decode.Offset != int64(test.offset) {
 				t.Errorf("format %q, offset %d, want gpx, %d", decode.Format, decode.Offset, test.offset)
+			}
+		})
+	}
+}
+
+// TestDecodePassesOn holds what is judged elsewhere, for all formats alike: such
+// points stay as they are, in the order of the file and without a remark.
+func TestDecodePassesOn(t *testing.T) {
+	shift := func(d time.Duration) func(i int, p *point) {
+		return func(i int, p *point) {
+			if i >= 5 {
+				p.time = start.Add(time.Duration(i)*time.Second + d).Format(time.RFC3339)
+			}
+		}
+	}
+	tests := []struct {
+		name   string
+		change func(i int, p *point)
+	}{
+		{"times that run back", shift(-time.Hour)},
+		{"a gap of a day", shift(24 * time.Hour)},
+		{"over a year", shift(400 * 24 * time.Hour)},
+		{"one time for all", func(_ int, p *point) { p.time = "2024-11-08T11:33:20Z" }},
+		{"the year 1", func(_ int, p *point) { p.time = "0001-01-01T00:00:00Z" }},
+		{"the year 2091", func(_ int, p *point) { p.time = "2091-01-01T00:00:00Z" }},
+		{"a jump", func(_ int, p *point) { p.lat = "14.5" }},
+		{"off the globe", func(_ int, p *point) { p.lat, p.lon = "95.1", "200.5" }},
+		{"null island", func(_ int, p *point) { p.lat, p.lon = "0.0", "0.0" }},
+		{"latitude and longitude swapped", func(_ int, p *point) { p.lat, p.lon = p.lon, p.lat }},
+		{"a high heart rate", func(_ int, p *point) { p.hr = "250" }},
+		{"a high cadence", func(_ int, p *point) { p.cad = "254" }},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			a := decodeOne(t, document(points(10, test.change)))
+			var want []load.Instant
+			for i := range 10 {
+				p := pointAt(i)
+				test.change(i, &p)
+				at, err := time.Parse(time.RFC3339, p.time)
+				if err != nil {
+					t.Fatal(err)
+				}
+				want = append(want, load.InstantOf(at))
+			}
+			var got []load.Instant
+			for _, s := range a.Samples {
+				got = append(got, s.At)
+			}
+			if diff := cmp.Diff(want, got); diff != "" {
+				t.Errorf("times (-want +got):\n%s", diff)
+			}
+			if whole := count(&a, load.HasPosition|load.HasHeart|load.HasCadence); whole != 10 || codes(a.Notes) != "" {
+				t.Errorf("%d whole samples, notes %q, want 10 and none", whole, codes(a.Notes))
 			}
 		})
 	}

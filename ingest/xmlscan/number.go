@@ -2,6 +2,7 @@ package xmlscan
 
 import (
 	"math"
+	"math/bits"
 	"strconv"
 )
 
@@ -67,8 +68,12 @@ func parsePlain(b []byte) (v float64, ok bool) {
 		b = b[1:]
 	}
 	// Up to 19 digits cannot overflow the mantissa.
-	if len(b) == 0 || len(b) > 19 {
+	if len(b) == 0 {
 		return 0, false
+	}
+	if len(b) > 19 {
+		v, ok = parseLong(b)
+		return negate(v, negative), ok
 	}
 	var mantissa uint64
 	point := -1
@@ -89,10 +94,66 @@ func parsePlain(b []byte) (v float64, ok bool) {
 		// read floating point numbers accurately", PLDI).
 		v /= pow10[len(b)-1-point]
 	}
+	return negate(v, negative), mantissa < maxExact && (point < 0 || len(b) > 1)
+}
+
+func negate(v float64, negative bool) float64 {
 	if negative {
-		v = -v
+		return -v
 	}
-	return v, mantissa < maxExact && (point < 0 || len(b) > 1)
+	return v
+}
+
+// parseLong reads digits with a point and more than 18 significant digits,
+// which is what exporters make of a coordinate kept in fewer bits, and slow
+// elsewhere. It looks at 19 of them and gives up where the rest could matter.
+func parseLong(b []byte) (v float64, ok bool) {
+	var mantissa uint64
+	digits, decimals, point := 0, 0, false
+	for _, c := range b {
+		switch d := c - '0'; {
+		case d <= 9 && digits < 19:
+			mantissa = mantissa*10 + uint64(d)
+			digits++
+			if point {
+				decimals++
+			}
+		case d <= 9 && point: // beyond the 19th
+		case c == '.' && !point:
+			point = true
+		default:
+			return 0, false
+		}
+	}
+	if mantissa < 1e18 || decimals > 18 {
+		return 0, false
+	}
+	return divide(mantissa, uint64(pow10[decimals]))
+}
+
+// divide returns the float64 nearest to all of [m, m+1) / d, or false where
+// there is none; m is from 1e18 up to 1e19 and d a power of ten up to 1e18.
+func divide(m, d uint64) (v float64, ok bool) {
+	// The quotient is taken with 62 or 63 bits: m/d*2^shift is from 2^61 up to
+	// 2^63, and as 2^shift/d is below 2^63/m < 10, all of the interval lies
+	// within 11 above the whole part.
+	const above = 11
+	shift := 62 - bits.Len64(m) + bits.Len64(d)
+	if shift < 0 || shift > 127 {
+		return 0, false
+	}
+	hi, lo := m>>(64-shift), m<<shift
+	if shift >= 64 {
+		hi, lo = m<<(shift-64), 0
+	}
+	quotient, _ := bits.Div64(hi, lo, d)
+	extra := bits.Len64(quotient) - 53
+	low, half := quotient&(1<<extra-1), uint64(1)<<(extra-1)
+	kept := quotient >> extra
+	if low > half {
+		kept++
+	}
+	return math.Ldexp(float64(kept), extra-shift), low > half || low+above < half
 }
 
 // checkDecimal reports whether b is a decimal number, and where its decimal

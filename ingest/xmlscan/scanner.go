@@ -55,6 +55,7 @@ type scanner struct {
 	root   bool   // the first element has begun
 	text   []byte // since the last tag
 	joined []byte // buffer for text of several pieces
+	pieces bool   // text is in joined
 	value  []byte // buffer for an attribute's value
 	e      Element
 
@@ -85,17 +86,35 @@ func (s *scanner) run() error {
 		if err != nil || event.Type() == gosax.EventEOF {
 			return s.finish(err != nil)
 		}
-		if s.root && s.open == 0 {
+		if s.open == 0 && s.root {
 			if s.trails(event) {
 				s.odd.trailing = true
 				return nil
 			}
 			continue
 		}
-		if err := s.event(event); err != nil {
+		switch event.Type() {
+		case gosax.EventText:
+			if s.wantsText() {
+				err = s.characters(event.Bytes, true)
+			}
+		case gosax.EventStart:
+			err = s.start(event.Bytes)
+		case gosax.EventEnd:
+			s.end(event.Bytes)
+		default:
+			err = s.rare(event)
+		}
+		if err != nil {
 			return err
 		}
 	}
+}
+
+// wantsText reports whether character data is of interest here: in elements
+// that say so, and before the root, where it has no place.
+func (s *scanner) wantsText() bool {
+	return s.open == 0 || s.frames[s.open-1].kind&Text != 0
 }
 
 // finish judges the end of the bytes; broken says that it lies inside a tag.
@@ -122,17 +141,13 @@ func (s *scanner) trails(event gosax.Event) bool {
 	return true
 }
 
-func (s *scanner) event(event gosax.Event) error {
+func (s *scanner) rare(event gosax.Event) error {
 	switch event.Type() {
-	case gosax.EventStart:
-		return s.start(event.Bytes)
-	case gosax.EventEnd:
-		s.end(event.Bytes)
-	case gosax.EventText:
-		return s.characters(event.Bytes, true)
 	case gosax.EventCData:
-		content := bytes.TrimPrefix(event.Bytes, []byte("<![CDATA["))
-		return s.characters(bytes.TrimSuffix(content, []byte("]]>")), false)
+		if s.wantsText() {
+			content := bytes.TrimPrefix(event.Bytes, []byte("<![CDATA["))
+			return s.characters(bytes.TrimSuffix(content, []byte("]]>")), false)
+		}
 	case gosax.EventDocType:
 		return s.doctype(event.Bytes)
 	}
@@ -146,19 +161,19 @@ func (s *scanner) characters(b []byte, references bool) error {
 		}
 		return nil
 	}
-	switch {
-	case s.frames[s.open-1].kind&Text == 0:
-	case len(s.text) == 0 && len(b) <= s.doc.Limits.Text && (!references || bytes.IndexByte(b, '&') < 0):
+	if len(s.text) == 0 && len(b) <= s.doc.Limits.Text && (!references || bytes.IndexByte(b, '&') < 0) {
 		s.text = b
-	default:
-		s.joined = append(s.joined[:0], s.text...)
-		if references {
-			s.joined = s.appendText(s.joined, b)
-		} else {
-			s.joined = s.appendRaw(s.joined, b)
-		}
-		s.text = s.joined
+		return nil
 	}
+	if !s.pieces {
+		s.joined, s.pieces = append(s.joined[:0], s.text...), true
+	}
+	if references {
+		s.joined = s.appendText(s.joined, b)
+	} else {
+		s.joined = s.appendRaw(s.joined, b)
+	}
+	s.text = s.joined
 	return nil
 }
 
@@ -201,7 +216,7 @@ func (s *scanner) push(name []byte, local int, attributes []byte) {
 	at := s.at + len("<")
 	s.frames[s.open] = frame{name: at, local: at + local, end: at + len(name), kind: kind}
 	s.open++
-	s.text = nil
+	s.text, s.pieces = nil, false
 }
 
 func (s *scanner) pop() {
@@ -209,7 +224,7 @@ func (s *scanner) pop() {
 	if kind := s.frames[s.open].kind; kind != Ignored {
 		s.h.End(kind, s.text)
 	}
-	s.text = nil
+	s.text, s.pieces = nil, false
 }
 
 // end closes the innermost element of the tag's name, and with it what was left

@@ -23,7 +23,7 @@ func ID(sum Sum, start load.Instant, n int) string {
 }
 
 // RowID returns the name of a session that was typed: it follows from date,
-// start, kind, distance (to the millimetre) and duration (to the millisecond)
+// time of day, kind, distance (to the millimetre) and duration (to the millisecond)
 // alone, so that a diary handed in again with more rows adds only those. It
 // panics if the activity was not typed.
 func RowID(a *load.Activity) string {
@@ -32,7 +32,7 @@ func RowID(a *load.Activity) string {
 	}
 	start := "-"
 	if a.Typed.HasStart {
-		start = fmt.Sprint(int64(a.Start))
+		start = a.Typed.Clock.String()
 	}
 	lasted := max(a.Totals.Elapsed, a.Totals.Timer).Round(time.Millisecond)
 	row := fmt.Sprintf("%d %s %v %d %d", a.Typed.Day, start, a.Sport,

@@ -119,7 +119,7 @@ func oneBreak(t *testing.T, s scene) {
 	}
 	// Ten days without a run lie between two runs 11 days apart.
 	if len(breaks) != 1 || breaks[0] != 11 {
-		t.Errorf("breaks of %v days", breaks)
+		t.Errorf("breaks of %d days", breaks)
 	}
 }
 

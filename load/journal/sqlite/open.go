@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"time"
 
 	sqlite3 "modernc.org/sqlite/lib"
 
@@ -32,12 +33,31 @@ func Open(ctx context.Context, path string, o Options) (*Store, error) {
 	if err != nil {
 		return nil, fmt.Errorf("open journal: %w", err)
 	}
-	s, err := open(ctx, abs, o)
+	s, err := openPatiently(ctx, abs, o)
 	if err != nil {
 		return nil, fmt.Errorf("open journal %s: %w", path, err)
 	}
 	return s, nil
 }
+
+// openPatiently tries again while others make the same journal: the switch to
+// the log does not wait for them as everything else does.
+func openPatiently(ctx context.Context, path string, o Options) (*Store, error) {
+	for began := time.Now(); ; {
+		s, err := open(ctx, path, o)
+		if !errors.Is(err, journal.ErrBusy) || time.Since(began) > openingTime {
+			return s, err
+		}
+		select {
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		case <-time.After(openingTime / 200):
+		}
+	}
+}
+
+// openingTime is how long Open goes on trying. Project default.
+const openingTime = 5 * time.Second
 
 func open(ctx context.Context, path string, o Options) (*Store, error) {
 	info, err := os.Stat(path)
@@ -52,6 +72,8 @@ func open(ctx context.Context, path string, o Options) (*Store, error) {
 		return nil, errors.New("it is a folder")
 	case !info.Mode().IsRegular():
 		return nil, fmt.Errorf("it is no file: %w", journal.ErrNotJournal)
+	case info.Size() == 1: // which the engine takes for an empty file
+		return nil, fmt.Errorf("one byte: %w", journal.ErrNotJournal)
 	}
 	empty, err := identify(ctx, path)
 	switch {
@@ -161,13 +183,23 @@ func openWriter(ctx context.Context, path string) (s *Store, err error) {
 	limit(s.reader)
 	err = migrate(ctx, s.writer)
 	if err == nil {
-		err = s.Update(ctx, func(journal.Tx) error { return nil }) // may it write at all
+		err = s.tryWriting(ctx)
 	}
 	if err != nil {
 		s.Close()
 		return nil, explain(path, err)
 	}
 	return s, nil
+}
+
+// tryWriting fails where the file may only be read. The engine opens such a file
+// and begins transactions on it all the same, so it is asked to write a row that
+// is not there.
+func (s *Store) tryWriting(ctx context.Context) error {
+	return s.Update(ctx, func(t journal.Tx) error {
+		_, err := t.(*tx).exec(`UPDATE runner SET revision = revision WHERE id = $1`, "")
+		return err
+	})
 }
 
 // openReader reads through the log if it can. Where neither the file nor its

@@ -44,8 +44,11 @@ func TestOpenRefuses(t *testing.T) {
 		{"text", func(t *testing.T, path string) {
 			must(t, os.WriteFile(path, bytes.Repeat([]byte("a diary, "), 1000), 0o600))
 		}, journal.ErrNotJournal, "not a journal"},
-		{"a few bytes", func(t *testing.T, path string) {
+		{"a byte", func(t *testing.T, path string) {
 			must(t, os.WriteFile(path, []byte("x"), 0o600))
+		}, journal.ErrNotJournal, "not a journal"},
+		{"two bytes", func(t *testing.T, path string) {
+			must(t, os.WriteFile(path, []byte("xy"), 0o600))
 		}, journal.ErrNotJournal, "not a journal"},
 		{"another program's", func(t *testing.T, path string) {
 			database(t, path, "CREATE TABLE bird (name TEXT)")

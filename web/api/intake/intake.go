@@ -102,6 +102,8 @@ func Decode(rec ingest.Recording, opt Options, decided map[string]journal.ZoneDe
 		zone := decided[id].Zone
 		if _, ok := decided[id]; !ok {
 			zone = ingest.ZoneOf(a, opt.Home)
+		} else if a.Typed != nil {
+			a.Start = a.Typed.On(zone.Offset)
 		}
 		sessions = append(sessions, load.Reduce(id, a, zone))
 	}

@@ -190,4 +190,6 @@ CREATE TABLE stamp (
 ) STRICT, WITHOUT ROWID;
 
 -- The schema's version, for other programs and for older versions of this one.
+-- Again, because the claim of an empty file may have been killed and rolled back.
+PRAGMA application_id = 1953064037; -- "tide" in ASCII
 PRAGMA user_version = 1;
