@@ -177,7 +177,7 @@ func (a *app) journalFailure(err error) error {
 	if errors.Is(err, context.Canceled) {
 		return err
 	}
-	return &failure{exitJournal, err, ""}
+	return &failure{exitJournal, err, "look at the disk; nothing is half kept, and the same command can be run again"}
 }
 
 // book opens the book of the runner that is meant, with derived rows of this

@@ -188,7 +188,7 @@ func (a *app) keep(ctx context.Context, book *journal.Book, ordered <-chan job, 
 				break
 			}
 			if err := group.Add(ctx, e); err != nil {
-				return a.journalFailure(err)
+				return a.journalFailure(fmt.Errorf("keep recordings: %w", err))
 			}
 		}
 		report.step()
@@ -197,7 +197,7 @@ func (a *app) keep(ctx context.Context, book *journal.Book, ordered <-chan job, 
 		return a.journalFailure(context.Cause(ctx))
 	}
 	if err := group.Commit(ctx); err != nil {
-		return a.journalFailure(err)
+		return a.journalFailure(fmt.Errorf("keep recordings: %w", err))
 	}
 	return nil
 }

@@ -49,7 +49,7 @@ func TestKilledImport(t *testing.T) {
 	if reported, killed := importUntil(t, binary, whole, exports, time.Hour); killed || len(reported) != killFiles {
 		t.Fatalf("undisturbed: %d reported, killed %v", len(reported), killed)
 	}
-	within := time.Since(start) // kills fall within the shortest whole import so far
+	within := time.Since(start) // the shortest whole import so far
 
 	rng := rand.New(rand.NewPCG(1, 2))
 	killed, finished := 0, 0
@@ -57,8 +57,12 @@ func TestKilledImport(t *testing.T) {
 		db := filepath.Join(dir, fmt.Sprintf("%d.db", finished))
 		reported := make(map[string]bool)
 		for {
+			delay := time.Duration(rng.Int64N(int64(within * 5 / 4)))
+			if killed >= kills {
+				delay = time.Hour
+			}
 			start := time.Now()
-			more, dead := importUntil(t, binary, db, exports, time.Duration(rng.Int64N(int64(within))))
+			more, dead := importUntil(t, binary, db, exports, delay)
 			for _, sum := range more {
 				reported[sum] = true
 			}
