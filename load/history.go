@@ -48,8 +48,15 @@ type History struct {
 	days    []dayLoad
 	bouts   []bout
 	breaks  []breakState // one a day, before that day's own runs
-	counted []Amount     // prefix sums of final counted lengths, one more than days
 	held    []Amount     // held tidemark, one a day
+
+	// Prefix sums over the days, one more than there are days.
+	sums    []Amount // of the loads
+	counted []Amount // of the final counted lengths
+	known   []int    // of the days that are not unknown
+	assumed []int
+
+	doubles map[string]string // session to the one that counts for it
 }
 
 type dayLoad struct {
@@ -112,7 +119,7 @@ func (h *History) First() Day { return h.first }
 // sort returns the counting runs in order of start, and for every day with a
 // record of any kind whether a watch made it.
 func (h *History) sort(in *Input) (runs []*Session, records map[Day]DayState) {
-	doubles := Doubles(in.Sessions)
+	h.doubles = Doubles(in.Sessions)
 	records = make(map[Day]DayState)
 	for _, day := range in.Rests {
 		records[day] = Rest
@@ -127,7 +134,7 @@ func (h *History) sort(in *Input) (runs []*Session, records map[Day]DayState) {
 		} else if records[s.Day] != Recorded {
 			records[s.Day] = Reported
 		}
-		if s.Sport == Running && doubles[s.ID] == "" {
+		if s.Sport == Running && h.doubles[s.ID] == "" {
 			runs = append(runs, s)
 		}
 	}
@@ -203,6 +210,18 @@ func (h *History) layDays(runs []*Session, records map[Day]DayState) {
 		}
 	}
 	h.indexBouts()
+	h.sumDays()
+}
+
+// sumDays lays the prefix sums, so that a window is a difference of two.
+func (h *History) sumDays() {
+	n := len(h.days) + 1
+	h.sums, h.known, h.assumed = make([]Amount, n), make([]int, n), make([]int, n)
+	for i := range h.days {
+		h.sums[i+1] = h.sums[i] + h.days[i].sum
+		h.known[i+1] = h.known[i] + flag(h.days[i].state != Unknown)
+		h.assumed[i+1] = h.assumed[i] + flag(h.days[i].state == Assumed)
+	}
 }
 
 // indexBouts notes which bouts start on each day. Zones differ, so bouts are in

@@ -94,16 +94,20 @@ func (h *History) ledByUnsettled(first, last Day) bool {
 // days before day. Only weeks that lie within the history count: half a week of
 // a beginner is no week to hold the next against.
 func (h *History) bestWeek(day Day) base {
-	var best base
-	var end Day
+	best, end := h.bestSum(day)
+	best.grows = best.defined && !h.ledByUnsettled(end-weekDays+1, end)
+	return best
+}
+
+// bestSum is bestWeek without asking whether it may grow, and its last day.
+func (h *History) bestSum(day Day) (best base, end Day) {
 	for e := max(day-weekOldest, h.first+weekDays-1); e <= day-youngest; e++ {
 		i := int(e-h.first) + 1
 		if sum := h.counted[i] - h.counted[i-weekDays]; !best.defined || sum > best.amount {
 			best, end = base{amount: sum, defined: true}, e
 		}
 	}
-	best.grows = best.defined && !h.ledByUnsettled(end-weekDays+1, end)
-	return best
+	return best, end
 }
 
 // weekCeiling grows a week: by its share, no more than the most and no less than

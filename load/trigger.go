@@ -75,7 +75,7 @@ const (
 func (h *History) weekJumps() (found []Trigger) {
 	for i := range h.days {
 		day := h.first + Day(i)
-		best := h.bestWeek(day)
+		best, _ := h.bestSum(day)
 		sum := h.week(i)
 		limit := max(share(best.amount, weekJumpShare), best.amount+h.pick(weekJumpLeastKM, weekJumpLeastMin))
 		if !best.defined || sum <= limit || h.breaks[i].class != noBreak {
@@ -127,7 +127,6 @@ func (h *History) returns() (found []Trigger) {
 
 // dataRemarks lists what the runner should look at, one a session.
 func (h *History) dataRemarks() (found []Trigger) {
-	doubles := Doubles(h.in.Sessions)
 	for i := range h.in.Sessions {
 		s := &h.in.Sessions[i]
 		if s.Sport != Running || s.Day > h.in.Today {
@@ -136,9 +135,9 @@ func (h *History) dataRemarks() (found []Trigger) {
 		e := evidence(RuleData, s.Day, s.ID, Remark)
 		e.Value, e.Unit = float64(s.Distance)/1000, Distance.Unit()
 		switch {
-		case s.NoStart && doubles[s.ID] != "":
+		case s.NoStart && h.doubles[s.ID] != "":
 			e.Text = "typed without a time of day and within 10 % of a recorded run of that day: kept, not counted"
-		case doubles[s.ID] != "":
+		case h.doubles[s.ID] != "":
 			continue
 		case s.Surface == Treadmill && !s.Typed:
 			e.Text = "a treadmill run: the watch only estimates its distance, which counts in sums and sets no tidemark until it is confirmed"

@@ -107,10 +107,8 @@ func (h *History) dayRow(i int, acute, chronic *average) DayRow {
 		HeldTidemark: h.amountValue(h.held[i]),
 		Provisional:  h.provisional(day), Settling: i+1 < settlingDays,
 	}
-	for j := max(0, i-chronicDays+1); j <= i; j++ {
-		row.KnownDays28 += flag(h.days[j].state != Unknown)
-		row.AssumedDays28 += flag(h.days[j].state == Assumed)
-	}
+	from := max(0, i-chronicDays+1)
+	row.KnownDays28, row.AssumedDays28 = h.known[i+1]-h.known[from], h.assumed[i+1]-h.assumed[from]
 	h.ratios(i, &row)
 	h.change(i, &row)
 	h.variation(i, &row)
@@ -120,12 +118,7 @@ func (h *History) dayRow(i int, acute, chronic *average) DayRow {
 
 // week returns the sum of the seven days up to the i-th; days before the
 // history count nothing.
-func (h *History) week(i int) (sum Amount) {
-	for j := max(0, i-weekDays+1); j <= i; j++ {
-		sum += h.days[j].sum
-	}
-	return sum
-}
+func (h *History) week(i int) Amount { return h.sums[i+1] - h.sums[max(0, i-weekDays+1)] }
 
 // ratios fills the workload ratios: coupled A/((A+W1+W2+W3)/4), uncoupled
 // A/((W1+W2+W3)/3), and that of the averages. They describe; nothing is judged
