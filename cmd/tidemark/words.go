@@ -14,11 +14,12 @@ func dayWords(d load.Day) string { return d.Noon().Format("2 January 2006") }
 func shortDay(d load.Day) string { return d.Noon().Format("2 Jan") }
 
 // wrap breaks text at blanks so that no line is longer than width, each after
-// the indent. A word that is longer stands on a line of its own.
+// the indent, and no number is parted from its unit. A word that is longer
+// stands on a line of its own.
 func wrap(text string, width int, indent string) string {
 	var b strings.Builder
 	at := 0
-	for word := range strings.FieldsSeq(text) {
+	for _, word := range words(text) {
 		length := len([]rune(word))
 		switch {
 		case at == 0:
@@ -35,6 +36,21 @@ func wrap(text string, width int, indent string) string {
 		at += length
 	}
 	return b.String()
+}
+
+// words splits text at blanks, but not between a number and its unit.
+func words(text string) (out []string) {
+	for word := range strings.FieldsSeq(text) {
+		switch strings.TrimRight(word, ".,:;)") {
+		case "km", "min", "%", "AU", "days":
+			if n := len(out); n > 0 {
+				out[n-1] += " " + word
+				continue
+			}
+		}
+		out = append(out, word)
+	}
+	return out
 }
 
 // amount writes an amount of a measure: km to a tenth rounded down, so that

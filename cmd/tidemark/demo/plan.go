@@ -93,17 +93,18 @@ func lastSunday(today load.Day) load.Day {
 	return yesterday - load.Day(yesterday.Weekday())
 }
 
-// leapDay returns the day of the run that is far too long: a Sunday 6 to 9 days
-// before today if there is one, else a Saturday, else the day a week ago.
+// leapDay returns the day of the run that is far too long, so few days before
+// today that nobody knows yet how the tendon took it: a Sunday 2 to 5 days before
+// if there is one, else a Saturday, else four days before.
 func leapDay(today load.Day) load.Day {
 	for _, want := range []time.Weekday{time.Sunday, time.Saturday} {
-		for back := load.Day(6); back <= 9; back++ {
+		for back := load.Day(2); back <= 5; back++ {
 			if (today - back).Weekday() == want {
 				return today - back
 			}
 		}
 	}
-	return today - 7
+	return today - 4
 }
 
 // longRunDay returns the first day from leap on that suits a long run: leap
