@@ -167,7 +167,7 @@ func (l *layout) u32(m []byte, at int) uint32 {
 	if at == 0 {
 		return invalid32
 	}
-	v := binary.LittleEndian.Uint32(m[at:])
+	v := binary.LittleEndian.Uint32(m[at : at+4 : at+4])
 	if l.big {
 		v = bits.ReverseBytes32(v)
 	}
@@ -192,7 +192,7 @@ func (l *layout) u16(m []byte, at int) uint16 {
 	if at == 0 {
 		return invalid16
 	}
-	v := binary.LittleEndian.Uint16(m[at:])
+	v := binary.LittleEndian.Uint16(m[at : at+2 : at+2])
 	if l.big {
 		v = bits.ReverseBytes16(v)
 	}

@@ -29,7 +29,8 @@ func (t *track) room() *load.Sample {
 // calls is inlined: each value has its own function below, which says what was
 // chosen.
 func (t *track) add(l *layout, m []byte, timestamp uint32) {
-	counted := t.counter.to(l.u24(m, l.compressed))
+	compressed := l.u24(m, l.compressed)
+	counted := t.counter.to(compressed)
 	if timestamp == invalid32 {
 		t.untimed++
 		return
@@ -49,7 +50,7 @@ func (t *track) add(l *layout, m []byte, timestamp uint32) {
 		s.Altitude = a
 		has |= load.HasAltitude
 	}
-	if v, ok := speed(l.u32(m, l.enhancedSpeed), l.u16(m, l.speed), l.u24(m, l.compressed)); ok {
+	if v, ok := speed(l.u32(m, l.enhancedSpeed), l.u16(m, l.speed), compressed); ok {
 		s.Speed = v
 		has |= load.HasSpeed
 	}
