@@ -58,6 +58,7 @@ func testIsolation(t *testing.T, s journal.Store) {
 	})
 	view(t, s, func(tx journal.Tx) error {
 		same(t, "revision of b", get[journal.Runner](t)(tx.Runner(b)).Revision, int64(1))
+		same(t, "state of a", get[[]journal.Finding](t)(tx.Findings(a))[0].Why, "a")
 		same(t, "state of b", get[[]journal.Finding](t)(tx.Findings(b))[0].Why, "b")
 		same(t, "setting of b", get[[]journal.Setting](t)(tx.Settings(b))[0].Value, "b")
 		_, packed, err := tx.Original(b, original(1).Sum)

@@ -131,7 +131,7 @@ func withRunners(t *testing.T, ids ...journal.RunnerID) string {
 }
 
 func TestRestore(t *testing.T) {
-	from := withRunners(t, "a", "b")
+	from := withRunners(t, "a", "b", "d") // no other journal here has three
 	cases := []struct {
 		name  string
 		make  func(t *testing.T) string
@@ -172,7 +172,7 @@ func TestRestore(t *testing.T) {
 			if !errors.Is(err, c.want) {
 				t.Fatalf("Restore: %v, want %v", err, c.want)
 			}
-			if n := countRunners(t, open(t, to)); (n == 2) != (c.want == nil) {
+			if n := countRunners(t, open(t, to)); (n == 3) != (c.want == nil) {
 				t.Errorf("%d runners after it", n)
 			}
 			for _, name := range names(t, filepath.Dir(to)) {
@@ -202,6 +202,15 @@ func TestRestoreRefusesTheSource(t *testing.T) {
 			database(t, path, fmt.Sprintf("PRAGMA user_version = %d", sqlite.Schema+1))
 		}, journal.ErrNewer},
 		{"damaged", damaged, journal.ErrDamaged},
+		{"torn apart", func(t *testing.T, path string) { // every page is sound
+			s := open(t, path)
+			_, err := newJournal(s).AddRunner(t.Context(), "Ada", "UTC", 0)
+			must(t, err)
+			_, err = book(t, s).Add(t.Context(), []journal.Recording{small(1)})
+			must(t, err)
+			must(t, s.Close())
+			database(t, path, "PRAGMA foreign_keys = 0", "DELETE FROM original")
+		}, journal.ErrDamaged},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
