@@ -152,8 +152,9 @@ func (h *History) dataRemarks() (found []Trigger) {
 	return found
 }
 
-// quietDays is how long a cause must be quiet for its finding to be over.
-const quietDays = 14
+// QuietDays is how many days without a trigger, the last of them included, end an
+// episode and close its finding (project default).
+const QuietDays = 14
 
 // Episodes makes findings of triggers that are in order of day: one a cause and
 // episode, which later rules of that cause join as evidence, and one a trigger
@@ -164,7 +165,7 @@ func Episodes(triggers []Trigger) []Finding {
 	for _, t := range triggers {
 		rule := FindRule(t.Rule)
 		at, running := open[rule.Cause]
-		if running && rule.Cause != CauseNone && t.Day-findings[at].LastDay <= quietDays {
+		if running && rule.Cause != CauseNone && t.Day-findings[at].LastDay <= QuietDays {
 			findings[at].join(t)
 			continue
 		}
@@ -186,7 +187,3 @@ func (f *Finding) join(t Trigger) {
 		f.Level, f.Advice = t.Level, FindRule(t.Rule).Advice[t.Level]
 	}
 }
-
-// Quiet reports whether the finding's cause has been quiet for so long by day
-// that it is over.
-func (f *Finding) Quiet(day Day) bool { return day-f.LastDay > quietDays }

@@ -8,10 +8,6 @@ import (
 	"tidemark/load"
 )
 
-// QuietDays is how many days without new evidence, today included, close a
-// finding. Project default.
-const QuietDays = 14
-
 // Why the rules changed a state.
 const (
 	whyHistory = "before the first use"
@@ -26,7 +22,7 @@ const (
 //     is history: closed, never open.
 //   - Under the same ID the text follows the rules and the state stays what a
 //     person made it, but a level that rose opens it again.
-//   - Open and seen ones close when they were quiet for QuietDays.
+//   - Open and seen ones close when they were quiet for load.QuietDays.
 //   - One that the rules no longer find is withdrawn; if they find it again, it
 //     is judged like a new one, as is one that they closed themselves.
 //
@@ -82,7 +78,7 @@ func judge(old map[string]Finding, n load.Finding, today, firstUse load.Day) Fin
 }
 
 func quiet(f Finding, today load.Day) bool {
-	return today-max(f.LastDay, f.Reopened) >= QuietDays
+	return today-max(f.LastDay, f.Reopened) >= load.QuietDays
 }
 
 func withdrawn(f Finding) Finding {

@@ -1,6 +1,7 @@
 package sqlite
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"path/filepath"
@@ -129,5 +130,22 @@ func TestFirstOpenAtOnce(t *testing.T) {
 			})
 		}
 		wait.Wait()
+	}
+}
+
+// TestNewerInTheLog has a version that the file's first page does not tell yet.
+func TestNewerInTheLog(t *testing.T) {
+	s := openTest(t)
+	if _, err := s.writer.ExecContext(t.Context(), fmt.Sprintf("PRAGMA user_version = %d", Schema+1)); err != nil {
+		t.Fatal(err)
+	}
+	for _, o := range []Options{{}, {ReadOnly: true}} {
+		other, err := Open(t.Context(), s.Path(), o)
+		if err == nil {
+			other.Close()
+		}
+		if !errors.Is(err, journal.ErrNewer) {
+			t.Errorf("%+v: %v", o, err)
+		}
 	}
 }

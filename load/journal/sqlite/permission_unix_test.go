@@ -56,20 +56,25 @@ func TestPermissions(t *testing.T) {
 	if os.Getenv(childEnv) != "" {
 		t.Skip("in a child")
 	}
-	const killed = true
+	const (
+		closed  = iota
+		killed  // a log and its index were left
+		noIndex // a log was left
+	)
 	cases := []struct {
 		name         string
 		file, folder fs.FileMode
-		killed       bool // a log and its index were left
+		left         int
 		want         []string
 	}{
-		{"all", 0o666, 0o777, false, []string{"write: yes", "read: yes", "runners: 1", "backup: yes"}},
-		{"file not to be written", 0o444, 0o777, false, []string{"write: read-only", "read: yes", "runners: 1", "backup: yes"}},
-		{"folder not to be written", 0o666, 0o555, false, []string{"write: read-only", "read: yes", "runners: 1", "backup: yes"}},
-		{"neither", 0o444, 0o555, false, []string{"write: read-only", "read: yes", "runners: 1", "backup: yes"}},
+		{"all", 0o666, 0o777, closed, []string{"write: yes", "read: yes", "runners: 1", "backup: yes"}},
+		{"file not to be written", 0o444, 0o777, closed, []string{"write: read-only", "read: yes", "runners: 1", "backup: yes"}},
+		{"folder not to be written", 0o666, 0o555, closed, []string{"write: read-only", "read: yes", "runners: 1", "backup: yes"}},
+		{"neither", 0o444, 0o555, closed, []string{"write: read-only", "read: yes", "runners: 1", "backup: yes"}},
 		{"neither, log left", 0o444, 0o555, killed, []string{"write: read-only", "read: yes", "runners: 2", "backup: yes"}},
-		{"file not to be read", 0o000, 0o777, false, []string{"write: forbidden", "read: forbidden"}},
-		{"folder not to be entered", 0o666, 0o000, false, []string{"write: forbidden", "read: forbidden"}},
+		{"neither, log left without its index", 0o444, 0o555, noIndex, []string{"write: read-only", "read: read-only", "was not folded in"}},
+		{"file not to be read", 0o000, 0o777, closed, []string{"write: forbidden", "read: forbidden"}},
+		{"folder not to be entered", 0o666, 0o000, closed, []string{"write: forbidden", "read: forbidden"}},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -78,10 +83,13 @@ func TestPermissions(t *testing.T) {
 			path := filepath.Join(dir, "a.db")
 			s := open(t, path)
 			addRunner(t, s, "a")
-			if c.killed {
+			if c.left != closed {
 				leaveLog(t, s, path)
 			}
 			must(t, s.Close())
+			if c.left == noIndex {
+				must(t, os.Remove(path+"-shm"))
+			}
 			for _, suffix := range []string{"", "-wal", "-shm"} {
 				if err := os.Chmod(path+suffix, c.file); err != nil && !errors.Is(err, fs.ErrNotExist) {
 					t.Fatal(err)
