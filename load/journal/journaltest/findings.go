@@ -94,7 +94,7 @@ func testKeepFindings(t *testing.T, s journal.Store) {
 	keep(4, first, second, old)
 	same(t, "back", states(), []journal.State{journal.Closed, journal.Open, journal.Open})
 	same(t, "what it says now", get[[]journal.Finding](t)(b.Findings(t.Context()))[1].Level, load.Caution)
-	keep(2+journal.QuietDays, first, second, old)
+	keep(2+load.QuietDays, first, second, old)
 	same(t, "quiet", states(), []journal.State{journal.Closed, journal.Closed, journal.Closed})
 	same(t, "steps", len(get[[]journal.StateChange](t)(b.States(t.Context()))), 7)
 }
