@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"text/tabwriter"
+	"time"
 
 	"github.com/schollz/progressbar/v3"
 
@@ -41,7 +42,7 @@ func newReport(a *app, runner journal.Runner, files int) *report {
 	if a.errTerminal && !a.Quiet && !a.JSON {
 		r.bar = progressbar.NewOptions(files,
 			progressbar.OptionSetWriter(a.err), progressbar.OptionSetDescription("reading"),
-			progressbar.OptionShowCount(), progressbar.OptionClearOnFinish(),
+			progressbar.OptionShowCount(), progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100*time.Millisecond),
 			progressbar.OptionSetTheme(progressbar.Theme{Saucer: "~", SaucerHead: "~", SaucerPadding: " ", BarStart: "|", BarEnd: "|"}))
 	}
 	return r
