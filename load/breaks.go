@@ -37,7 +37,7 @@ type breakState struct {
 	days  Day // days since the last run, on this day
 }
 
-// layBreaks walks the days once. A break is lifted by one class for each seven
+// layBreaks walks the days once; a run is on the day on which its bout started. A break is lifted by one class for each seven
 // days since the return that had runs and no bad morning.
 func (h *History) layBreaks() {
 	h.breaks = make([]breakState, len(h.days))
@@ -56,7 +56,7 @@ func (h *History) layBreaks() {
 		}
 		h.breaks[i] = now
 		bad = bad || h.badMorning(day)
-		if h.days[i].runs > 0 {
+		if len(h.on(day)) > 0 {
 			last, ran = day, true
 			if now.class != noBreak && back == never {
 				back, bad = day, false

@@ -107,11 +107,10 @@ func (h *History) tellJump(e *Evidence, sum, limit, best Amount) {
 // returns finds the first run after each break of 8 days or more.
 func (h *History) returns() (found []Trigger) {
 	for i := range h.days {
-		state := h.breaks[i]
-		if state.days < shortBreakDays || h.days[i].runs == 0 {
+		day, state := h.first+Day(i), h.breaks[i]
+		if state.days < shortBreakDays || len(h.on(day)) == 0 {
 			continue
 		}
-		day := h.first + Day(i)
 		b := &h.on(day)[0]
 		e := evidence(RuleAfterBreak, day, b.id, Remark)
 		e.Value, e.Limit, e.Unit = float64(state.days), shortBreakDays-1, "days"
