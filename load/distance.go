@@ -18,8 +18,8 @@ type count struct {
 	total  Metres // without the steps that were too fast
 	raw    Metres // with them
 	cut    int    // steps too fast
-	resets int
-	ok     bool // the samples hold a distance that rose
+	resets int    // times the count began anew
+	ok     bool   // the samples hold a distance that rose
 
 	credit float64 // mm that the device may still catch up
 }
@@ -91,7 +91,7 @@ func unitError(device, track Metres) bool {
 // wrongUnit reports whether the count is the track's length in a wrong unit, and
 // returns the device's number. A track that is not complete convicts only of
 // factors that gaps cannot explain.
-func wrongUnit(c count, t track) (device Metres, wrong bool) {
+func wrongUnit(c *count, t *track) (device Metres, wrong bool) {
 	if !c.ok || t.total == 0 || agree(c.total, t.total) {
 		return c.total, false
 	}
@@ -99,7 +99,7 @@ func wrongUnit(c count, t track) (device Metres, wrong bool) {
 	if unitError(c.raw, t.total) {
 		device = c.raw
 	}
-	if ratio := device / t.total; t.broken && ratio > 0.5 && ratio < 2 {
+	if ratio := device / t.total; t.broken && ratio > 0.2 && ratio < 100 {
 		return device, false
 	}
 	return device, unitError(device, t.total)
@@ -112,7 +112,8 @@ func agree(device, track Metres) bool {
 // setDistance chooses the session's distance: the device's count where there is
 // one, unless it is the track's in a wrong unit; else the track; the device's
 // total for the whole where samples lack both or the recording was cut short.
-func (s *Session) setDistance(a *Activity, c count, t track) {
+func (s *Session) setDistance(a *Activity, v survey, cut bool) {
+	c, t := &v.count, &v.track
 	s.TrackDistance = t.total
 	if t.points > 1 {
 		s.Distance, s.DistanceSource = t.total, DistanceFromTrack
@@ -120,26 +121,17 @@ func (s *Session) setDistance(a *Activity, c count, t track) {
 	if c.ok {
 		s.setCounted(c, t)
 	}
-	if s.lacksDistance(a, t) {
+	lacking := cut || s.Distance == 0 || !c.ok && t.broken
+	if lacking && a.Totals.Distance > s.Distance {
 		s.Notes.Add(NoteDistanceChoice, "the device's total of %.0f m was taken; the samples give %.0f m and are not complete",
 			a.Totals.Distance, s.Distance)
 		s.Distance, s.DistanceSource, s.DeviceDistance = a.Totals.Distance, DistanceFromSession, a.Totals.Distance
 	}
 }
 
-// lacksDistance reports whether the samples fall short of the device's total
-// because they lack distance or end early.
-func (s *Session) lacksDistance(a *Activity, t track) bool {
-	if a.Totals.Distance <= s.Distance {
-		return false
-	}
-	return s.Distance == 0 || s.DistanceSource == DistanceFromTrack && s.DeviceDistance == 0 && t.broken ||
-		a.Notes.Has(NoteTruncated)
-}
-
 // setCounted holds the device's count against the track, notes where they
 // disagree, and takes the count unless its unit is wrong.
-func (s *Session) setCounted(c count, t track) {
+func (s *Session) setCounted(c *count, t *track) {
 	device, wrong := wrongUnit(c, t)
 	s.DeviceDistance = device
 	if !wrong {
@@ -148,6 +140,9 @@ func (s *Session) setCounted(c count, t track) {
 	if c.cut > 0 {
 		s.Notes.Add(NoteDistanceChoice, "%d steps of the device's distance, %.0f m in all, were too fast and left out",
 			c.cut, c.raw-c.total)
+	}
+	if c.resets > 0 {
+		s.Notes.Add(NoteDistanceChoice, "the device's distance began anew %d times; its parts were added", c.resets)
 	}
 	if t.total == 0 || agree(c.total, t.total) {
 		return

@@ -95,33 +95,40 @@ func TestDistanceChoice(t *testing.T) {
 	}
 }
 
-// The count as devices write it: resets, jitter, jumps, holes.
+// The count as devices write it: resets, jitter, jumps, holes, lag.
 func TestDistanceCount(t *testing.T) {
-	made := func() *load.Activity { return recording(byDevice, leg{600, 3, 0}) }
+	made := func() *load.Activity { return recording(byDevice|load.HasCadence, leg{600, 3, 170}) }
+	less := func(a *load.Activity, first int, metres load.Metres) *load.Activity {
+		return count(a, first, func(_ int, m load.Metres) load.Metres { return m - metres })
+	}
 	for _, test := range []struct {
-		name string
-		made *load.Activity
-		want float64
-		cut  bool
+		name  string
+		made  *load.Activity
+		want  float64
+		noted bool
 	}{
 		{"plain", made(), 1800, false},
-		{"back to zero at a lap", count(made(), 300, func(_ int, m load.Metres) load.Metres { return m - 900 }), 1797, false},
-		{"back to what was run since", count(made(), 300, func(_ int, m load.Metres) load.Metres { return m - 897 }), 1800, false},
-		{"back to another value", count(made(), 300, func(_ int, m load.Metres) load.Metres { return m - 500 }), 1797, false},
-		{"carried over from a swim before", count(made(), 0, func(_ int, m load.Metres) load.Metres { return m + 1500 }), 1800, false},
-		{"first metres before the first sample", count(made(), 0, func(_ int, m load.Metres) load.Metres { return m + 4 }), 1804, false},
+		{"back to zero at a lap", less(made(), 300, 900), 1797, true},
+		{"back to what was run since", less(made(), 300, 897), 1800, true},
+		{"back to another value", less(made(), 300, 500), 1797, true},
+		{"carried over from a swim before", less(made(), 0, -1500), 1800, false},
+		{"first metres before the first sample", less(made(), 0, -4), 1804, false},
 		{"falls by a metre every other second", count(made(), 0, func(i int, m load.Metres) load.Metres { return m - load.Metres(i%2*4) }), 1800, false},
-		{"jumps by a kilometre", count(made(), 300, func(_ int, m load.Metres) load.Metres { return m + 1000 }), 1797, true},
+		{"jumps by a kilometre", less(made(), 300, -1000), 1797, true},
 		{"known every tenth second", everyTenth(made()), 1800, false},
 		{"nothing for two minutes", strip(made(), 100, 220, byDevice), 1800, false},
+		// At 6 m/s and one step in 3 s every step is 18 m in its one second.
+		{"written every third second", count(rescale(made(), 2), 0, func(i int, m load.Metres) load.Metres { return m - load.Metres(i%3*6) }), 3600, false},
+		{"in whole metres", count(rescale(made(), 0.75), 0, func(_ int, m load.Metres) load.Metres { return load.Metres(int(m)) }), 1350, false},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			s := reduce(test.made)
 			wantMetres(t, "distance", s.Distance, test.want)
-			if s.Notes.Has(load.NoteDistanceChoice) != test.cut {
+			if s.Notes.Has(load.NoteDistanceChoice) != test.noted {
 				t.Errorf("notes %v", s.Notes)
 			}
 			wantTime(t, "moving", s.Moving, 600)
+			wantTime(t, "running", s.RunTime, 600)
 		})
 	}
 }
@@ -154,6 +161,38 @@ func TestDistanceWithAHoleInTheTrack(t *testing.T) {
 	}
 }
 
+// A segment of more than a minute or of more than 200 m is a hole too, though its
+// straight line counts: such a track convicts no device of counting miles.
+func TestDistanceWithALongSegment(t *testing.T) {
+	for _, test := range []struct {
+		speed float64
+		gap   int
+		want  load.DistanceSource
+	}{
+		{2, 60, load.DistanceFromTrack},
+		{2, 61, load.DistanceFromDevice},
+		{4.5, 44, load.DistanceFromTrack},
+		{4.5, 45, load.DistanceFromDevice},
+	} {
+		a := rescale(recording(onTrack|byDevice, leg{1200, test.speed, 0}), 1.609344)
+		if s := reduce(without(a, 601, 600+test.gap)); s.DistanceSource != test.want {
+			t.Errorf("%d s at %v m/s: %q, want %q", test.gap, test.speed, s.DistanceSource, test.want)
+		}
+	}
+}
+
+// A track of which nine tenths are missing is no proof that the device counts
+// tenfold.
+func TestDistanceWithATenthOfATrack(t *testing.T) {
+	a := recording(onTrack|byDevice, leg{1000, 3, 0})
+	strip(strip(a, 0, 450, onTrack), 551, 1001, onTrack)
+	s := reduce(a)
+	wantMetres(t, "track's", s.TrackDistance, 300)
+	if s.DistanceSource != load.DistanceFromDevice {
+		t.Errorf("distance %v from %q", s.Distance, s.DistanceSource)
+	}
+}
+
 // A recording cut short after ten of thirty minutes: the device's timer tells of
 // the rest, which was run like most of what is there.
 func TestTimeOfARecordingCutShort(t *testing.T) {
@@ -164,4 +203,8 @@ func TestTimeOfARecordingCutShort(t *testing.T) {
 	wantTime(t, "running", s.RunTime, 1700)
 	wantTime(t, "walking", s.WalkTime, 100)
 	wantTime(t, "elapsed", s.Elapsed, 2100)
+
+	// The same without a word from the reader: the timer alone tells.
+	a.Notes = nil
+	wantTime(t, "moving", reduce(a).Moving, 1800)
 }

@@ -32,9 +32,9 @@ func gaitVote(s *stretch) vote {
 		return on
 	case s.cadence > 0:
 		return off
-	case s.pace == fast:
+	case s.band == fast:
 		return on
-	case s.pace != noPace:
+	case s.band != noPace:
 		return off
 	}
 	return neither

@@ -2,6 +2,7 @@ package load_test
 
 import (
 	"testing"
+	"time"
 
 	"tidemark/load"
 )
@@ -48,6 +49,14 @@ func TestPauseMedianIgnoresSpikes(t *testing.T) {
 		legs = append(legs, leg{2, 0, 0}, leg{3, 4, 0})
 	}
 	wantTime(t, "moving", reduce(recording(byDevice, legs...)).Moving, 400)
+
+	legs = []leg{{300, 3, 0}}
+	for range 12 {
+		legs = append(legs, leg{4, 0.1, 0}, leg{1, 3, 0})
+	}
+	// The last of the sixty seconds is at the speed that follows.
+	legs = append(legs, leg{300, 3, 0})
+	wantTime(t, "moving", reduce(recording(byDevice, legs...)).Moving, 601)
 }
 
 // Where the device paused at all, it knows best: its pauses are the only ones.
@@ -59,7 +68,7 @@ func TestDevicePausesWin(t *testing.T) {
 	wantTime(t, "timer", s.Timer, 960)
 	wantTime(t, "elapsed", s.Elapsed, 1080)
 
-	a.Totals.Timer = 955_500 * 1e6
+	a.Totals.Timer = 955_500 * time.Millisecond
 	wantTime(t, "the device's own timer", reduce(a).Timer, 955.5)
 }
 
@@ -88,40 +97,50 @@ func TestDevicePauseWithoutSamples(t *testing.T) {
 func TestGapOfADay(t *testing.T) {
 	for _, fields := range []load.Fields{onTrack, byDevice, onTrack | byDevice, load.HasHeart} {
 		a := recording(fields|load.HasCadence, leg{900, 3, 170})
-		for i := 450; i < len(a.Samples); i++ {
-			a.Samples[i].At += 86_400_000
-		}
-		s := reduce(a)
+		s := reduce(delay(a, 450, 24*time.Hour))
 		wantTime(t, "moving", s.Moving, 899)
 		wantTime(t, "elapsed", s.Elapsed, 87300)
-		wantNotes(t, s, load.NoteGap)
+		if !s.Notes.Has(load.NoteGap) {
+			t.Errorf("notes %v", s.Notes)
+		}
 	}
 }
 
-// Gaps at 0.5 to 1.5 times the usual speed are movement; project default.
+// Gaps at 0.5 to 1.5 times the usual speed are movement, up to a minute a walk is;
+// project defaults.
 func TestGaps(t *testing.T) {
 	for _, test := range []struct {
-		name   string
-		speed  float64 // in the gap; 3 m/s around it
-		moving float64
+		name    string
+		seconds int
+		speed   float64 // in the gap; 3 m/s around it
+		moved   bool
 	}{
-		{"at the usual speed", 3, 660},
-		{"slower but moving", 1.6, 660},
-		{"faster but possible", 4.4, 660},
-		{"hardly moved", 1.4, 600},
-		{"too far", 4.6, 600},
-		{"not at all", 0, 600},
+		{"at the usual speed", 60, 3, true},
+		{"slower", 60, 1.6, true},
+		{"faster but possible", 60, 4.4, true},
+		{"a walk", 60, 1.2, true},
+		{"hardly moved", 60, 0.9, false},
+		{"too far", 60, 4.6, false},
+		{"not at all", 60, 0, false},
+		{"two minutes at the usual speed", 120, 3, true},
+		{"two minutes of half of it", 120, 1.51, true},
+		{"two minutes of less", 120, 1.49, false},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			s := reduce(without(recording(byDevice, leg{300, 3, 0}, leg{60, test.speed, 0}, leg{300, 3, 0}), 301, 360))
-			wantTime(t, "moving", s.Moving, test.moving)
-			if s.Notes.Has(load.NoteGap) != (test.moving == 600) {
+			gap := leg{test.seconds, test.speed, 0}
+			s := reduce(without(recording(byDevice, leg{300, 3, 0}, gap, leg{300, 3, 0}), 301, 300+test.seconds))
+			want := 600.0
+			if test.moved {
+				want += float64(test.seconds)
+			}
+			wantTime(t, "moving", s.Moving, want)
+			if s.Notes.Has(load.NoteGap) == test.moved {
 				t.Errorf("notes %v", s.Notes)
 			}
 		})
 	}
 	t.Run("10 s are no gap", func(t *testing.T) {
-		s := reduce(without(recording(byDevice, leg{300, 3, 0}, leg{10, 1.2, 0}, leg{300, 3, 0}), 301, 310))
+		s := reduce(without(recording(byDevice, leg{300, 3, 0}, leg{10, 0.7, 0}, leg{300, 3, 0}), 301, 310))
 		wantTime(t, "moving", s.Moving, 610)
 	})
 }
@@ -150,4 +169,30 @@ func TestPauseByCadenceAlone(t *testing.T) {
 	a := recording(load.HasCadence, leg{300, 0, 165}, leg{60, 0, 0}, leg{300, 0, 165})
 	a.Surface = load.Treadmill
 	wantTime(t, "moving", reduce(a).Moving, 600)
+}
+
+// A runner who stands while the device's distance creeps on has no steps; who
+// walks at 1.4 m/s without steps has a sensor that is lost.
+func TestPauseWithoutSteps(t *testing.T) {
+	creeping := recording(complete, leg{300, 3, 165}, leg{60, 0.8, 0}, leg{300, 3, 165})
+	wantTime(t, "moving", reduce(creeping).Moving, 600)
+	walking := recording(complete, leg{300, 3, 165}, leg{60, 1.4, 0}, leg{300, 3, 165})
+	wantTime(t, "moving", reduce(walking).Moving, 660)
+}
+
+// Whoever swims or rows is as slow as a runner who stands.
+func TestNoPausesFoundInSlowSports(t *testing.T) {
+	for sport, want := range map[load.Sport]float64{load.Swimming: 600, load.OtherSport: 600, load.Walking: 0, load.Cycling: 0} {
+		a := recording(onTrack, leg{600, 0.4, 0})
+		a.Sport = sport
+		wantTime(t, sport.String(), reduce(a).Moving, want)
+	}
+}
+
+// The speed that the watch writes beside a gap is no proof of movement in it.
+func TestGapBesideASpeed(t *testing.T) {
+	a := delay(recording(onTrack|load.HasSpeed, leg{600, 3, 0}), 300, 20*time.Minute)
+	wantTime(t, "moving", reduce(a).Moving, 599)
+	onlySpeed := delay(recording(load.HasSpeed, leg{600, 3, 0}), 300, 20*time.Minute)
+	wantTime(t, "moving", reduce(onlySpeed).Moving, 599)
 }

@@ -1,7 +1,6 @@
 package load
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"time"
@@ -17,9 +16,9 @@ const (
 // Reduce turns an activity into the session it asks of the runner. id is its
 // name in the journal, zone the decision of where it started.
 //
-// The samples must rise strictly in time, and every value must be finite and
-// within the range of its type; the sieve of package ingest sees to both. What
-// is dropped, filled or chosen here is added to the activity's notes in the
+// The samples must rise strictly in time from the start on, and every value,
+// those of the totals too, must be finite and within the range of its type; the
+// sieve of package ingest sees to that. What is dropped, filled or chosen here is added to the activity's notes in the
 // session; the activity itself is not changed.
 func Reduce(id string, a *Activity, zone Zone) Session {
 	s := Session{
@@ -32,7 +31,7 @@ func Reduce(id string, a *Activity, zone Zone) Session {
 	if a.Typed != nil {
 		s.Day, s.NoStart, s.Race, s.Typed = a.Typed.Day, !a.Typed.HasStart, a.Typed.Race, true
 	}
-	if s.Surface == Treadmill {
+	if s.Surface == Treadmill && !s.Notes.Has(NoteTreadmill) {
 		s.Notes.Add(NoteTreadmill, "a treadmill's distance is an estimate until the belt's is confirmed")
 	}
 	s.setHeart(a.Samples)
@@ -58,43 +57,6 @@ func (s *Session) setElapsed(a *Activity) {
 	}
 }
 
-// fromTotals reduces an activity that is known by its sums alone.
-func (s *Session) fromTotals(a *Activity) {
-	s.Moving = cmp.Or(a.Totals.Timer, a.Totals.Elapsed)
-	s.Distance = a.Totals.Distance
-	switch {
-	case s.Typed:
-		s.RunTime = min(a.Typed.RunTime, s.Moving)
-	case s.Sport == Running:
-		s.RunTime = s.Moving
-	}
-	if onFoot(s.Sport) {
-		s.WalkTime = s.Moving - s.RunTime
-	}
-	s.Steps = a.Totals.Steps
-	s.setTotalsSources(a)
-	s.setMeasures(s.Moving > 0)
-	s.setExertion(a, s.Moving)
-}
-
-// setTotalsSources says whether the sums are a person's or a watch's.
-func (s *Session) setTotalsSources(a *Activity) {
-	distance, steps := DistanceTyped, StepsTyped
-	if !s.Typed {
-		s.Notes.Add(NoteTotals, "%d samples; the file's own sums were taken", len(a.Samples))
-		distance, steps = DistanceFromSession, StepsFromCadence
-		s.DeviceDistance = s.Distance
-	}
-	if s.Distance > 0 {
-		s.DistanceSource = distance
-	}
-	if s.Steps > 0 {
-		s.StepsSource = steps
-		return
-	}
-	s.estimateSteps()
-}
-
 // fromSamples reduces a recording.
 func (s *Session) fromSamples(a *Activity) {
 	v := surveyOf(a, s.Sport)
@@ -103,13 +65,16 @@ func (s *Session) fromSamples(a *Activity) {
 			v = surveyOf(a, Running)
 		}
 	}
-	s.setDistance(a, v.count, v.track)
-	setPaces(a.Samples, v.parts)
+	cut := cutShort(a, v.parts)
+	s.setDistance(a, v, cut)
+	setBands(a.Samples, v.parts)
 	doubled := setCadences(a.Samples, v.parts, a.Cadence)
 	setMoving(v.parts, len(a.Pauses) == 0 && stopsShow(s.Sport))
 	setGait(v.parts, s.Sport)
 	s.setTimes(v.parts)
-	s.addTail(a, v.parts)
+	if cut && s.DistanceSource == DistanceFromSession {
+		s.addTail(a, v.parts)
+	}
 	if onFoot(s.Sport) {
 		s.setSteps(a, v.parts)
 		if doubled {
@@ -145,7 +110,7 @@ func surveyOf(a *Activity, sport Sport) survey {
 // judgeSport takes a recording without a sport as running if its median moving
 // speed is a runner's.
 func (s *Session) judgeSport(parts []stretch) {
-	v, ok := movingSpeed(parts)
+	v, ok := paceOf(parts, (*stretch).ownSpeed)
 	switch {
 	case !ok:
 		s.Notes.Add(NoteSport, "no sport in the file and no speed to judge it by")
@@ -157,12 +122,17 @@ func (s *Session) judgeSport(parts []stretch) {
 	}
 }
 
-// addTail adds the time that the device's timer ran beyond the samples of a
-// recording that was cut short, when its distance is that of the whole.
+// cutShort reports whether samples are missing for a part of the recording: the
+// reader saw the file end early, or the device's timer ran for longer than the
+// samples by more than a tenth (project default).
+func cutShort(a *Activity, parts []stretch) bool {
+	return a.Notes.Has(NoteTruncated) ||
+		awake(parts).duration().Seconds() < brokenShare*a.Totals.Timer.Seconds()
+}
+
+// addTail adds the time that the device's timer ran beyond the samples, where the
+// session's distance is that of the whole.
 func (s *Session) addTail(a *Activity, parts []stretch) {
-	if s.DistanceSource != DistanceFromSession || !a.Notes.Has(NoteTruncated) {
-		return
-	}
 	tail := max(0, a.Totals.Timer-awake(parts).duration())
 	s.Moving += tail
 	switch {

@@ -112,6 +112,13 @@ func TestReduceJudgesSport(t *testing.T) {
 			}
 		})
 	}
+	t.Run("a long slow gap does not outweigh a run", func(t *testing.T) {
+		a := without(recording(byDevice, leg{300, 3, 0}, leg{1000, 0.7, 0}), 301, 1300)
+		a.Sport = load.UnknownSport
+		if s := reduce(a); s.Sport != load.Running {
+			t.Errorf("sport %v", s.Sport)
+		}
+	})
 	t.Run("a named sport stays", func(t *testing.T) {
 		a := recording(onTrack, leg{300, 3, 0})
 		a.Sport = load.Cycling
@@ -227,15 +234,14 @@ func TestReduceHeart(t *testing.T) {
 	if s := reduce(a); s.HeartMean != 140 || s.HeartMax != 160 {
 		t.Errorf("heart %d, max %d, want 140 and 160", s.HeartMean, s.HeartMax)
 	}
-	// Seconds 0 to 60 at 100 weigh 61, one value of 160 after 100 s weighs 5:
-	// (6100+800)/66 = 104.5.
-	for i := 61; i < len(a.Samples); i++ {
+	// Seconds 0 to 4 at 100 weigh 5, one value of 160 long after weighs 5 as well.
+	for i := 5; i < len(a.Samples); i++ {
 		if i != 160 {
 			a.Samples[i].Has &^= load.HasHeart
 		}
 	}
-	if s := reduce(a); s.HeartMean != 105 || s.HeartMax != 160 {
-		t.Errorf("heart %d, max %d, want 105 and 160", s.HeartMean, s.HeartMax)
+	if s := reduce(a); s.HeartMean != 130 || s.HeartMax != 160 {
+		t.Errorf("heart %d, max %d, want 130 and 160", s.HeartMean, s.HeartMax)
 	}
 	a.Samples = a.Samples[61:120]
 	if s := reduce(a); s.HeartMean != 0 || s.HeartMax != 0 {
@@ -250,7 +256,7 @@ func FuzzReduce(f *testing.F) {
 	f.Add(slices.Repeat([]byte{0x7f, 1, 4, 0, 3, 0, 3, 12, 85, 150}, 200), uint8(17), int32(-18000))
 	f.Add(slices.Repeat([]byte{0x03, 250, 0, 8, 20, 0, 9, 1, 2, 3, 0x7f, 0, 0, 0, 3, 0, 3, 12, 85, 150}, 80), uint8(34), int32(46800))
 	f.Fuzz(func(t *testing.T, data []byte, kind uint8, offset int32) {
-		a := invented(data, kind)
+		a := inventedActivity(data, kind)
 		zone := load.Zone{Offset: time.Duration(offset%50400) * time.Second}
 		s := load.Reduce("fuzz", a, zone)
 		checkInvariants(t, a, zone, &s)
@@ -261,9 +267,9 @@ func FuzzReduce(f *testing.F) {
 	})
 }
 
-// invented builds an activity from bytes, ten a sample: which values it has, how
+// inventedActivity builds an activity from bytes, ten a sample: which values it has, how
 // far on in time, and the values within the range that the readers let through.
-func invented(data []byte, kind uint8) *load.Activity {
+func inventedActivity(data []byte, kind uint8) *load.Activity {
 	a := &load.Activity{
 		Sport: load.Sport(kind % 6), Cadence: load.CadenceCount(kind / 6 % 3), Start: sunrise,
 		HasExertion: kind%2 == 0, Exertion: float64(kind % 11),

@@ -1,11 +1,16 @@
 package load
 
+import (
+	"cmp"
+	"slices"
+)
+
 // setSpeeds takes the speed of each stretch from the device's count, else from
-// the track, else the device's own. Some devices write the same count or place
-// for seconds and then the whole step: one that follows less than 5 s of nothing
-// is shared with them, for that long is no pause.
+// the track, else the device's own, which says nothing of a gap. Some devices
+// write the same count or place for seconds and then the whole step: one that
+// follows less than 5 s of nothing is shared with them, for that is no pause.
 func (v *survey) setSpeeds(samples []Sample) {
-	_, wrong := wrongUnit(v.count, v.track)
+	_, wrong := wrongUnit(&v.count, &v.track)
 	counted := v.count.ok && !wrong
 	var waiting millis // time of the unbroken run of nothing before k
 	for k := range v.parts {
@@ -21,7 +26,7 @@ func (v *survey) setSpeeds(samples []Sample) {
 			v.share(k, float64(length)*1000/float64(waiting+s.awake))
 		case length > 0:
 			s.speed = Speed(float64(length) * 1000 / float64(s.awake))
-		case samples[k+1].Has&HasSpeed != 0:
+		case samples[k+1].Has&HasSpeed != 0 && s.awake <= longGap:
 			s.speed = samples[k+1].Speed
 		}
 		waiting = 0
@@ -44,13 +49,57 @@ func (v *survey) share(k int, speed float64) {
 	}
 }
 
-// movingSpeed returns the median in m/s of the speeds that are no standing.
-func movingSpeed(parts []stretch) (v float64, ok bool) {
-	var speeds []float64
+// trackSpeed returns the speed by positions, or unknown.
+func (s *stretch) trackSpeed() Speed {
+	if s.track < 0 || s.awake == 0 {
+		return unknown
+	}
+	return Speed(float64(s.track) / s.awake.seconds())
+}
+
+// ownSpeed returns the speed that the stretch was given.
+func (s *stretch) ownSpeed() Speed { return s.speed }
+
+// paceCap is how long in ms one stretch counts in a median; project default.
+const paceCap = 60_000
+
+// pace is a speed of movement and how long it was kept up.
+type pace struct {
+	speed Speed
+	time  millis
+}
+
+// paces are the movement in some stretches; standing still is left out.
+type paces []pace
+
+func (p *paces) addAll(parts []stretch, speed func(*stretch) Speed) {
 	for k := range parts {
-		if v := parts[k].speed; v >= stillSpeed {
-			speeds = append(speeds, float64(v))
+		if v := speed(&parts[k]); v >= stillSpeed {
+			*p = append(*p, pace{v, min(parts[k].awake, paceCap)})
 		}
 	}
-	return median(speeds)
+}
+
+// median returns the speed in m/s that was kept up for half of the time, and
+// whether there was movement at all. It goes by time because watches that save
+// space write most samples where most happens.
+func (p paces) median() (v float64, ok bool) {
+	slices.SortFunc(p, func(a, b pace) int { return cmp.Compare(a.speed, b.speed) })
+	var total, slower millis
+	for _, q := range p {
+		total += q.time
+	}
+	for _, q := range p {
+		if slower += q.time; 2*slower >= total {
+			return float64(q.speed), true
+		}
+	}
+	return 0, false
+}
+
+// paceOf returns the median speed of movement in m/s over parts.
+func paceOf(parts []stretch, speed func(*stretch) Speed) (v float64, ok bool) {
+	var p paces
+	p.addAll(parts, speed)
+	return p.median()
 }

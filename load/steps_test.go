@@ -1,6 +1,7 @@
 package load_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -30,6 +31,8 @@ func TestStepsFromSpeed(t *testing.T) {
 		{"10 km at 3 m/s", tenKm, 9113}, // in whole seconds: 3333 at 164 and one of 1 m at 144
 		{"4 m/s", recording(onTrack, leg{600, 4, 0}), 1740},
 		{"2 m/s", recording(onTrack, leg{600, 2, 0}), 1540},
+		// Every fifth second at 0.1 m/s, for which it would be 135.
+		{"at least 140", recording(onTrack, slices.Repeat([]leg{{4, 3, 0}, {1, 0.1, 0}}, 120)...), (480*164 + 120*140) / 60},
 		{"at most 200", recording(onTrack, leg{600, 7, 0}), 2000},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -117,25 +120,36 @@ func TestStepsOnlyWhileMoving(t *testing.T) {
 // Cadence on every fifth sample holds in between; a minute without any is
 // estimated from speed (164 at 3 m/s) after the ten seconds that the last holds.
 func TestStepsWhereCadenceIsMissing(t *testing.T) {
-	a := recording(complete, leg{600, 3, 180})
+	a := recording(complete, leg{600, 3, 194})
 	for i := range a.Samples {
 		if i%5 != 0 {
 			a.Samples[i].Has &^= load.HasCadence
 		}
 	}
 	s := reduce(a)
-	if s.Steps != 1800 {
-		t.Errorf("%d steps, want 1800", s.Steps)
+	if s.Steps != 1940 {
+		t.Errorf("%d steps, want 1940", s.Steps)
 	}
 	wantNotes(t, s)
 
 	// Nothing from second 301 to 374: 10 s hold on, 64 s are estimated, and
-	// (536*180 + 64*164)/60 = 1782.9.
+	// (536*194 + 64*164)/60 = 1908.
 	s = reduce(strip(a, 301, 371, load.HasCadence))
-	if s.Steps != 1783 || s.StepsSource != load.StepsFromCadence {
-		t.Errorf("%d steps from %q, want 1783", s.Steps, s.StepsSource)
+	if s.Steps != 1908 || s.StepsSource != load.StepsFromCadence {
+		t.Errorf("%d steps from %q, want 1908", s.Steps, s.StepsSource)
 	}
 	wantNotes(t, s, load.NoteSteps)
+}
+
+// A gap that was run through counts with its cadence, but no more than a minute
+// of it: steps are not invented.
+func TestStepsInGaps(t *testing.T) {
+	for gap, want := range map[int]int{40: 600, 120: 420} {
+		s := reduce(without(recording(complete, leg{200, 3, 180}), 51, 50+gap))
+		if s.Steps != want {
+			t.Errorf("%d steps with a gap of %d s, want %d", s.Steps, gap, want)
+		}
+	}
 }
 
 // A run of which only the sums are known: 5 km in 25 min are 3.33 m/s, so
@@ -148,4 +162,12 @@ func TestStepsOfTotals(t *testing.T) {
 		t.Errorf("%d steps from %q, want 4183", s.Steps, s.StepsSource)
 	}
 	wantNotes(t, s, load.NoteTotals, load.NoteSteps)
+
+	// 10 km at exactly 3.0 m/s: 164 steps/min for 55.56 min.
+	s = reduce(&load.Activity{
+		Sport: load.Running, Start: sunrise, Totals: load.Totals{Timer: 10_000 * time.Second / 3, Distance: 10_000},
+	})
+	if s.Steps != 9111 {
+		t.Errorf("%d steps in 10 km at 3 m/s, want 9111", s.Steps)
+	}
 }

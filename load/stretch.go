@@ -22,7 +22,8 @@ type stretch struct {
 	device  Metres  // by the device's count, or unknown
 	speed   Speed   // over the awake time, or unknown
 	cadence Cadence // of both feet, or unknown
-	pace    band    // of the median speed around
+	own     band    // of its speed
+	band    band    // of the median speed around
 	moving  bool
 	running bool // while moving: not walking
 }

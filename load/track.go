@@ -50,6 +50,7 @@ type track struct {
 type bridge struct {
 	from, to int
 	length   Metres
+	time     millis
 }
 
 // trackOf cleans the positions of samples, adds up what is left and stores in
@@ -58,7 +59,8 @@ type bridge struct {
 // A position that asks for more than top m/s from the last one kept is dropped;
 // after five in a row the next is believed and the way there is not. Nothing is
 // added while the device paused. A gap of more than 10 s counts as a straight
-// line if the speed it implies is at most 1.3 times that of the minutes around.
+// line if the speed it implies is at most 1.3 times that of the minutes around,
+// and for a gap of more than a minute at least half of it.
 func trackOf(samples []Sample, parts []stretch, top float64) track {
 	t := track{samples: samples, parts: parts}
 	var m metric
@@ -97,15 +99,16 @@ func (t *track) join(from, to int, length Metres) {
 	case 2*up <= span:
 		t.put(from, to, 0)
 	case up > longGap:
-		t.bridges = append(t.bridges, bridge{from, to, length})
+		t.bridges = append(t.bridges, bridge{from, to, length, up})
+		t.put(from, to, length)
 	default:
 		t.broken = t.broken || length > brokenLength
+		t.total += length
 		t.put(from, to, length)
 	}
 }
 
 func (t *track) put(from, to int, length Metres) {
-	t.total += length
 	if to == from+1 {
 		t.parts[from].track = length
 		return
@@ -113,53 +116,54 @@ func (t *track) put(from, to int, length Metres) {
 	spread(t.parts[from:to], length, func(s *stretch, share Metres) { s.track = share })
 }
 
-// settleBridges counts those gaps whose straight line is believed.
+// settleBridges counts those gaps whose straight line is believed, and makes the
+// others unknown once all are judged.
 func (t *track) settleBridges() {
 	if len(t.bridges) == 0 {
 		return
 	}
-	usual, _ := t.usual()
+	usual, known := paceOf(t.parts, (*stretch).trackSpeed)
+	var refused []bridge
 	for _, b := range t.bridges {
-		up := awake(t.parts[b.from:b.to])
-		t.broken = t.broken || up > brokenGap || b.length > brokenLength
-		around, ok := t.around(b)
+		t.broken = t.broken || b.time > brokenGap || b.length > brokenLength
+		top, ok := t.around(b)
 		if !ok {
-			around = usual
+			top, ok = usual, known
 		}
-		if around > 0 && float64(b.length) > gapFactor*around*up.seconds() {
-			t.open++
+		if ok && !b.believed(top) {
+			refused = append(refused, b)
 			continue
 		}
-		t.put(b.from, b.to, b.length)
+		t.total += b.length
 	}
+	for _, b := range refused {
+		for k := b.from; k < b.to; k++ {
+			t.parts[k].track = unknown
+		}
+	}
+	t.open = len(refused)
 }
 
-// around returns the median speed of the track in the minutes before and after
-// a gap, as far as it has short segments there.
+// believed compares a gap with the speed of movement around it in m/s. Too fast
+// is no straight run; too slow for more than a minute is a pause, and whoever
+// went elsewhere in it did not run there.
+func (b *bridge) believed(around float64) bool {
+	v := float64(b.length) / b.time.seconds()
+	return v <= gapFactor*around && (b.time <= shortGap || v >= gapLow*around)
+}
+
+// around returns the median speed of movement on the track in the minutes before
+// and after a gap.
 func (t *track) around(b bridge) (float64, bool) {
-	var speeds []float64
-	add := func(k int) {
-		if s := &t.parts[k]; s.track >= 0 && s.awake > 0 && s.awake <= longGap {
-			speeds = append(speeds, float64(s.track)/s.awake.seconds())
-		}
+	first, last := b.from, b.to
+	for first > 0 && t.samples[b.from].At-t.samples[first].At < neighbourhood {
+		first--
 	}
-	for k := b.from - 1; k >= 0 && t.samples[b.from].At-t.samples[k].At <= neighbourhood; k-- {
-		add(k)
+	for last < len(t.parts) && t.samples[last].At-t.samples[b.to].At < neighbourhood {
+		last++
 	}
-	for k := b.to; k < len(t.parts) && t.samples[k+1].At-t.samples[b.to].At <= neighbourhood; k++ {
-		add(k)
-	}
-	return median(speeds)
-}
-
-// usual returns the median speed over the gaps in which there was movement, for
-// recordings that are made of gaps.
-func (t *track) usual() (float64, bool) {
-	var speeds []float64
-	for _, b := range t.bridges {
-		if v := float64(b.length) / awake(t.parts[b.from:b.to]).seconds(); v >= stillSpeed {
-			speeds = append(speeds, v)
-		}
-	}
-	return median(speeds)
+	var p paces
+	p.addAll(t.parts[first:b.from], (*stretch).trackSpeed)
+	p.addAll(t.parts[b.to:last], (*stretch).trackSpeed)
+	return p.median()
 }

@@ -38,6 +38,8 @@ func TestTrackCleaning(t *testing.T) {
 		{"30 s without samples at the usual speed", without(ten(), 300, 330), 1800, nil},
 		// A straight line of 93 + 100 m in 31 s is 6.2 m/s, over 1.3 times 3 m/s.
 		{"30 s without samples, too far", shift(without(ten(), 300, 330), 300, 571, 100), 1707, []load.NoteCode{load.NoteJump, load.NoteGap}},
+		// The watch was off for an hour while its wearer went 900 m elsewhere.
+		{"an hour without samples", shift(delay(ten(), 300, time.Hour), 300, 601, 900), 1797, []load.NoteCode{load.NoteJump, load.NoteGap}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			s := reduce(test.made)
@@ -51,6 +53,14 @@ func TestTrackCleaning(t *testing.T) {
 	}
 }
 
+// delay moves the samples from second first on to a later time.
+func delay(a *load.Activity, first int, by time.Duration) *load.Activity {
+	for i := first; i < len(a.Samples); i++ {
+		a.Samples[i].At = a.Samples[i].At.Add(by)
+	}
+	return a
+}
+
 // dropCode returns notes without those of a code that a test is not about.
 func dropCode(notes load.Notes, code load.NoteCode) (out load.Notes) {
 	for _, n := range notes {
@@ -59,6 +69,13 @@ func dropCode(notes load.Notes, code load.NoteCode) (out load.Notes) {
 		}
 	}
 	return out
+}
+
+// The speed that counts is that of the minutes around: 30 s without samples in
+// a fast minute of a long walk.
+func TestTrackGapAmongItsNeighbours(t *testing.T) {
+	a := without(recording(onTrack, leg{1800, 1.5, 0}, leg{150, 5, 0}), 1860, 1890)
+	wantMetres(t, "distance", reduce(a).Distance, 2700+750)
 }
 
 // A watch that writes a sample every 20 to 60 s while its wearer runs on is all
