@@ -151,7 +151,8 @@ func (s *Session) setCounted(c *count, t *track) {
 	if t.broken {
 		broken = "; the track is not complete"
 	}
-	s.Notes.Add(NoteDistance, "the device says %.0f m, the track %.0f m%s", device, t.total, broken)
+	s.Notes.Add(NoteDistance, "the device says %.2f km, %+.1f %% against its track of %.2f km%s",
+		float64(device)/1000, 100*float64(device/t.total-1), float64(t.total)/1000, broken)
 	if wrong {
 		s.Notes.Add(NoteDistanceChoice, "the device's distance is %.4g times the track's, an error of unit; the track was taken",
 			float64(device/t.total))

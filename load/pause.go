@@ -112,6 +112,6 @@ func (s *Session) noteGaps(parts []stretch) {
 		}
 	}
 	if gaps > 0 {
-		s.Notes.Add(NoteGap, "%d without samples, %v in all, taken as pauses", gaps, time.duration())
+		s.Notes.Add(NoteGap, "stretches without samples, taken as pauses: %d, %v in all", gaps, time.duration())
 	}
 }

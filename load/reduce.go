@@ -1,8 +1,10 @@
 package load
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -143,12 +145,24 @@ func (s *Session) addTail(a *Activity, parts []stretch) {
 	}
 }
 
+// noteJumps tells what of the track was not believed.
 func (s *Session) noteJumps(t track) {
-	if t.dropped == 0 && t.jumps == 0 && t.open == 0 {
-		return
+	var parts []string
+	for _, p := range []struct {
+		n    int
+		what string
+	}{
+		{t.dropped, "positions too far from the one before, left out"},
+		{t.jumps, "leaps to a place where the track stayed, no distance"},
+		{t.open, "gaps of the track that add no distance"},
+	} {
+		if p.n > 0 {
+			parts = append(parts, fmt.Sprintf("%s: %d", p.what, p.n))
+		}
 	}
-	s.Notes.Add(NoteJump, "%d positions too far from the one before left out, %d new places believed, %d gaps of the track not counted",
-		t.dropped, t.jumps, t.open)
+	if len(parts) > 0 {
+		s.Notes.Add(NoteJump, "%s", strings.Join(parts, "; "))
+	}
 }
 
 // setMeasures records what the session has of distance, moving time and steps.
