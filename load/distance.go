@@ -142,7 +142,7 @@ func (s *Session) setCounted(c *count, t *track) {
 			c.cut, c.raw-c.total)
 	}
 	if c.resets > 0 {
-		s.Notes.Add(NoteDistanceChoice, "the device's distance began anew %d times; its parts were added", c.resets)
+		s.Notes.Add(NoteDistanceChoice, "times that the device's distance began anew, its parts added: %d", c.resets)
 	}
 	if t.total == 0 || agree(c.total, t.total) {
 		return

@@ -203,6 +203,11 @@ func TestTimeOfARecordingCutShort(t *testing.T) {
 	wantTime(t, "running", s.RunTime, 1700)
 	wantTime(t, "walking", s.WalkTime, 100)
 	wantTime(t, "elapsed", s.Elapsed, 2100)
+	// Steps of the rest are not made up: (500*170 + 100*110)/60, and a note says so.
+	if s.Steps != 1600 {
+		t.Errorf("%d steps, want 1600", s.Steps)
+	}
+	wantNotes(t, s, load.NoteTruncated, load.NoteDistanceChoice, load.NoteSteps)
 
 	// The same without a word from the reader: the timer alone tells.
 	a.Notes = nil

@@ -20,8 +20,9 @@ const (
 //
 // The samples must rise strictly in time from the start on, and every value,
 // those of the totals too, must be finite and within the range of its type; the
-// sieve of package ingest sees to that. What is dropped, filled or chosen here is added to the activity's notes in the
-// session; the activity itself is not changed.
+// sieve of package ingest sees to that. What is dropped, filled or chosen here is
+// added to the activity's notes in the session; the activity itself is not
+// changed.
 func Reduce(id string, a *Activity, zone Zone) Session {
 	s := Session{
 		ID: id, Day: DayOf(a.Start.In(zone.Offset)), Start: a.Start, End: a.End(), Zone: zone,
@@ -137,12 +138,15 @@ func cutShort(a *Activity, parts []stretch) bool {
 func (s *Session) addTail(a *Activity, parts []stretch) {
 	tail := max(0, a.Totals.Timer-awake(parts).duration())
 	s.Moving += tail
-	switch {
-	case onFoot(s.Sport) && s.RunTime >= s.WalkTime:
+	if tail == 0 || !onFoot(s.Sport) {
+		return
+	}
+	if s.RunTime >= s.WalkTime {
 		s.RunTime += tail
-	case onFoot(s.Sport):
+	} else {
 		s.WalkTime += tail
 	}
+	s.Notes.Add(NoteSteps, "no samples in %v of movement; no steps counted there", tail)
 }
 
 // noteJumps tells what of the track was not believed.

@@ -60,7 +60,7 @@ type bridge struct {
 // after five in a row the next is believed and the way there is not. Nothing is
 // added while the device paused. A gap of more than 10 s counts as a straight
 // line if the speed it implies is at most 1.3 times that of the minutes around,
-// and for a gap of more than a minute at least half of it.
+// and for a gap of more than five minutes at least half of it.
 func trackOf(samples []Sample, parts []stretch, top float64) track {
 	t := track{samples: samples, parts: parts}
 	var m metric
@@ -130,7 +130,7 @@ func (t *track) settleBridges() {
 		if !ok {
 			top, ok = usual, known
 		}
-		if ok && !b.believed(top) {
+		if ok && !b.believed(top) && !t.confirmed(b) {
 			refused = append(refused, b)
 			continue
 		}
@@ -145,11 +145,24 @@ func (t *track) settleBridges() {
 }
 
 // believed compares a gap with the speed of movement around it in m/s. Too fast
-// is no straight run; too slow for more than a minute is a pause, and whoever
-// went elsewhere in it did not run there.
+// is no straight run; too slow for more than five minutes is a long stop, and
+// whoever went elsewhere in it did not run there.
 func (b *bridge) believed(around float64) bool {
 	v := float64(b.length) / b.time.seconds()
-	return v <= gapFactor*around && (b.time <= shortGap || v >= gapLow*around)
+	return v <= gapFactor*around && (b.time <= longStop || v >= gapLow*around)
+}
+
+// confirmed reports whether the device counted a gap's straight line too. One of
+// another unit never does, so this takes no side on which of the two is right.
+func (t *track) confirmed(b bridge) bool {
+	var device Metres
+	for _, s := range t.parts[b.from:b.to] {
+		if s.device < 0 {
+			return false
+		}
+		device += s.device
+	}
+	return device > 0 && agree(device, b.length)
 }
 
 // around returns the median speed of movement on the track in the minutes before

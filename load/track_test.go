@@ -38,6 +38,8 @@ func TestTrackCleaning(t *testing.T) {
 		{"30 s without samples at the usual speed", without(ten(), 300, 330), 1800, nil},
 		// A straight line of 93 + 100 m in 31 s is 6.2 m/s, over 1.3 times 3 m/s.
 		{"30 s without samples, too far", shift(without(ten(), 300, 330), 300, 571, 100), 1707, []load.NoteCode{load.NoteJump, load.NoteGap}},
+		// Slower than half of 3 m/s, so no running; but the metres are there.
+		{"two minutes without samples", shift(delay(ten(), 300, 2*time.Minute), 300, 601, 117), 1917, []load.NoteCode{load.NoteGap}},
 		// The watch was off for an hour while its wearer went 900 m elsewhere.
 		{"an hour without samples", shift(delay(ten(), 300, time.Hour), 300, 601, 900), 1797, []load.NoteCode{load.NoteJump, load.NoteGap}},
 	} {
@@ -125,4 +127,29 @@ func TestTrackAtFiveHertz(t *testing.T) {
 	s := reduce(a)
 	wantMetres(t, "distance", s.Distance, 1800)
 	wantTime(t, "running", s.RunTime, 600)
+}
+
+// A sprint of 30 s between two samples, 120 m at 4 m/s in a run at 2 m/s: too
+// fast for what is around, but the device counted the same 120 m.
+func TestTrackGapThatTheDeviceCounted(t *testing.T) {
+	made := func() *load.Activity {
+		a := recording(onTrack|byDevice, leg{300, 2, 0}, leg{30, 4, 0}, leg{300, 2, 0})
+		return without(a, 301, 330)
+	}
+	for _, test := range []struct {
+		name    string
+		counted load.Metres // of the device in the gap
+		want    float64
+	}{
+		{"as long as the line", 120, 1320},
+		{"3 % less", 117, 1320},
+		{"10 % less", 108, 1200},
+		{"nothing", 0, 1200},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			a := made()
+			count(a, 301, func(_ int, m load.Metres) load.Metres { return m - 120 + test.counted })
+			wantMetres(t, "track", reduce(a).TrackDistance, test.want)
+		})
+	}
 }
