@@ -51,8 +51,10 @@ func (c *inspectCommand) Run(a *app) error {
 			a.fail(&failure{exitRefused, fmt.Errorf("%s: %w", rec.Path, err), ""})
 		}
 	}
-	if err := a.printInspected(found); err != nil {
-		return err
+	if len(found) > 0 || refused == 0 {
+		if err := a.printInspected(found); err != nil {
+			return err
+		}
 	}
 	if refused > 0 {
 		return errTold
@@ -73,10 +75,8 @@ func (a *app) printInspected(found []wire.Inspected) error {
 	switch {
 	case a.JSON && len(found) == 1:
 		return a.writeJSON(found[0])
-	case a.JSON && len(found) > 1:
-		return a.writeJSON(found)
 	case a.JSON:
-		return nil
+		return a.writeJSON(found)
 	}
 	for i := range found {
 		if i > 0 {
