@@ -1,5 +1,7 @@
 package load
 
+import "slices"
+
 // breakClass is how long a break was: how much of the old load it forgives.
 type breakClass int8
 
@@ -37,37 +39,66 @@ type breakState struct {
 	days  Day // days since the last run, on this day
 }
 
-// layBreaks walks the days once; a run is on the day on which its bout started. A break is lifted by one class for each seven
-// days since the return that had runs and no bad morning.
+// A recording shorter than this is no run that ends a break (project default).
+const (
+	leastRunKM  = 0.5
+	leastRunMin = 3
+)
+
+// layBreaks walks the days once. A run is on the day on which its bout started.
 func (h *History) layBreaks() {
 	h.breaks = make([]breakState, len(h.days))
-	var now breakState
-	last, back := h.first, never
-	kept := noBreak // what an earlier break had left when this one began
-	ran, bad := false, false
+	w := breakWalk{last: h.first, back: never}
 	for i := range h.days {
 		day := h.first + Day(i)
-		now.days = day - last
-		if class := classOf(now.days); class != noBreak {
-			if now.days == shortBreakDays {
-				kept, now.base, back = now.class, last, never
-			}
-			now.class = max(kept, class)
+		w.wake(day, h.badMorning(day))
+		h.breaks[i] = w.now
+		if h.ranOn(day) {
+			w.run(day)
 		}
-		h.breaks[i] = now
-		bad = bad || h.badMorning(day)
-		if len(h.on(day)) > 0 {
-			last, ran = day, true
-			if now.class != noBreak && back == never {
-				back, bad = day, false
-			}
+	}
+}
+
+// ranOn reports whether a run worth the name started on day.
+func (h *History) ranOn(day Day) bool {
+	least := h.pick(leastRunKM, leastRunMin)
+	return slices.ContainsFunc(h.on(day), func(b bout) bool { return b.amount >= least || !b.complete || !h.measure.Limited() })
+}
+
+// breakWalk goes through the days and knows which break is in force.
+type breakWalk struct {
+	now      breakState
+	last     Day        // of a run
+	back     Day        // first run after the break, never before it
+	kept     breakClass // what an earlier break had left when this one began
+	ran, bad bool       // in the seven days since the return, or since the last lift
+}
+
+// wake begins a day, with its morning: a break may begin, grow longer, or be
+// lifted by one class after seven days since the return that had runs and, up to
+// this morning, no bad answer.
+func (w *breakWalk) wake(day Day, badMorning bool) {
+	w.bad = w.bad || badMorning
+	if since := day - w.back; w.now.class != noBreak && w.back != never && since > 0 && since%7 == 0 {
+		if w.ran && !w.bad {
+			w.now.class--
 		}
-		if now.class != noBreak && back != never && (day-back+1)%7 == 0 {
-			if ran && !bad {
-				now.class--
-			}
-			ran, bad = false, false
-		}
+		w.ran, w.bad = false, false
+	}
+	w.now.days = day - w.last
+	if w.now.days == shortBreakDays {
+		w.kept, w.now.base, w.back = w.now.class, w.last, never
+	}
+	if w.now.days >= shortBreakDays {
+		w.now.class = max(w.kept, classOf(w.now.days))
+	}
+}
+
+// run notes a run on day.
+func (w *breakWalk) run(day Day) {
+	w.last, w.ran = day, true
+	if w.now.class != noBreak && w.back == never {
+		w.back, w.bad = day, false
 	}
 }
 

@@ -49,7 +49,7 @@ func Doubles(sessions []Session) map[string]string {
 const overlapShare = 0.8
 
 func markOverlap(doubles map[string]string, s, t *Session) {
-	if s.NoStart || t.NoStart || doubles[s.ID] != "" || doubles[t.ID] != "" {
+	if s.NoStart || t.NoStart || s.ID == t.ID || doubles[s.ID] != "" || doubles[t.ID] != "" {
 		return
 	}
 	shorter := min(s.End.Sub(s.Start), t.End.Sub(t.Start))
@@ -67,7 +67,7 @@ func markOverlap(doubles map[string]string, s, t *Session) {
 // day lie within two days' reach of its noon whatever the zone.
 func markTyped(doubles map[string]string, row *Session, byStart []*Session, at int) {
 	look := func(s *Session) bool {
-		if s.Day == row.Day && !s.Typed && doubles[s.ID] == "" && alike(row, s) {
+		if s.Day == row.Day && !s.Typed && s.ID != row.ID && doubles[s.ID] == "" && alike(row, s) {
 			doubles[row.ID] = s.ID
 			return true
 		}

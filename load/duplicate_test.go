@@ -86,3 +86,20 @@ func TestDoublesDoNotCount(t *testing.T) {
 		t.Errorf("load %v km, want 10", got)
 	}
 }
+
+// What lies after today stands for nothing before it.
+func TestTomorrowHidesNothing(t *testing.T) {
+	richer := run(monday, 10)
+	richer.ID, richer.HeartMean, richer.Day = "richer", 150, monday+1
+	in := &load.Input{Sessions: append(daily(monday, 10), richer), Today: monday}
+	if h := load.NewHistory(in, load.Distance); h.Empty() || h.DayRows(monday, monday)[0].Load != 10 {
+		t.Error("a recording of tomorrow hid the run of today")
+	}
+}
+
+func TestTheSameIDTwice(t *testing.T) {
+	s := run(monday, 10)
+	if got := load.Doubles([]load.Session{s, s}); len(got) != 0 {
+		t.Errorf("doubles %v: a session cannot stand for itself", got)
+	}
+}

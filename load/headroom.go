@@ -3,6 +3,7 @@ package load
 import (
 	"math"
 	"slices"
+	"sort"
 )
 
 // HeadroomState says what kind of answer a headroom is.
@@ -68,14 +69,24 @@ func (h *History) Headroom(day Day, before Instant, more []Limit) Headroom {
 	room.Limits = slices.Concat(h.limits(day, before), more)
 	room.Amount = math.MaxInt64
 	for _, l := range room.Limits {
-		if l.Room() < room.Amount {
-			room.Amount, room.Decides = l.Room(), l.Rule
+		if r := l.Room(); r < room.Amount || r == room.Amount && l.holds() {
+			room.Amount, room.Decides = r, l.Rule
+		}
+		if l.holds() {
+			room.State = HeldBack
 		}
 	}
-	if room.Decides == LimitRace && room.Amount == 0 {
-		room.State = HeldBack
-	}
 	return room
+}
+
+// holds reports whether l keeps the runner from running at all: the race limit
+// and those of other packages do, the others are only used up.
+func (l Limit) holds() bool {
+	switch l.Rule {
+	case LimitSession, LimitDay, LimitWeek, LimitBreak:
+		return false
+	}
+	return l.Limit == 0
 }
 
 // state is Provisional and Uncertain by what is known of the days before.
@@ -105,19 +116,28 @@ func (h *History) limits(day Day, before Instant) []Limit {
 		limits = append(limits, h.sessionLimit(day, longest))
 		limits = append(limits, h.dayLimit(day, today))
 	}
-	if h.breakOn(day).class != noBreak || longest.amount == 0 {
+	inBreak := h.breakOn(day).class != noBreak
+	if inBreak || longest.amount == 0 {
 		limits = append(limits, h.breakLimit(day, today, before, longest.amount == 0))
-	} else if base := h.bestWeek(day); base.defined {
-		limits = append(limits, h.weekLimit(day, h.weekBefore(day, before), base))
+	}
+	if !inBreak {
+		limits = append(limits, h.weekLimit(day, h.weekBefore(day, before)))
 	}
 	return append(limits, h.raceLimits(day)...)
 }
 
-// startedBefore sums the runs of day that started before the instant.
+// startedBefore sums the runs of day that started before the instant, by their
+// own day, as the days' sums do.
 func (h *History) startedBefore(day Day, before Instant) (sum Amount) {
-	for _, b := range h.on(day) {
-		if b.start < before {
-			sum += b.amount
+	const reach = Instant(48 * 3600 * 1000) // a day's starts lie within it of its noon, in every zone
+	noon := InstantOf(day.Noon())
+	from := sort.Search(len(h.runs), func(i int) bool { return h.runs[i].Start > noon-reach })
+	for _, s := range h.runs[from:] {
+		if s.Start > noon+reach {
+			break
+		}
+		if amount, _ := s.Measures.Get(h.measure); s.Day == day && s.Start < before {
+			sum += amount
 		}
 	}
 	return sum

@@ -3,6 +3,7 @@ package load_test
 import (
 	"slices"
 	"testing"
+	"time"
 
 	"tidemark/load"
 )
@@ -111,20 +112,131 @@ func TestBreakIsLiftedByWeeksWithRuns(t *testing.T) {
 	}
 }
 
-func TestUnsettledRunGivesNoGrowth(t *testing.T) {
+// TestBadRunGivesNoGrowth: while a run that a morning spoke against is the
+// longest by its own length, or as long, the limits do not grow from it, whether
+// all of the 14 km runs were bad or only the oldest or newest that counts.
+func TestBadRunGivesNoGrowth(t *testing.T) {
+	today := monday + load.Day(len(evenWeeks))
+	tests := []struct {
+		name    string
+		verdict load.Verdict
+		on      []load.Day // days ago
+		session float64
+		week    float64
+	}{
+		{"the oldest unsettled", load.Unsettled, []load.Day{28}, 14, 38},
+		{"the newest unsettled", load.Unsettled, []load.Day{7}, 14, 38},
+		{"the newest flared", load.Flared, []load.Day{7}, 14, 38},
+		{"one of a whole week before", load.Unsettled, []load.Day{14}, 14, 38},
+		{"too old to count for the session", load.Unsettled, []load.Day{35}, 15.4, 38},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			in := &load.Input{Sessions: daily(monday, evenWeeks...), Today: today, Verdicts: make(map[string]load.Verdict)}
+			for _, ago := range tt.on {
+				in.Verdicts[run(today-ago, 14).ID] = tt.verdict
+			}
+			room := load.NewHistory(in, load.Distance).Headroom(today, late(today), nil)
+			for rule, want := range map[string]float64{load.LimitSession: tt.session, load.LimitDay: tt.session, load.LimitWeek: tt.week} {
+				l, _ := limitOf(room, rule)
+				if got := load.Distance.In(l.Limit); !near(got, want, 1e-6) {
+					t.Errorf("%s at most %v km, want %v", rule, got, want)
+				}
+			}
+		})
+	}
+}
+
+// A flared morning never gives more room than an unsettled one.
+func TestWorseMorningGivesNoMore(t *testing.T) {
 	in := &load.Input{Sessions: daily(monday, evenWeeks...), Today: monday + load.Day(len(evenWeeks))}
-	in.Verdicts = make(map[string]load.Verdict)
-	for _, s := range in.Sessions {
-		if s.Distance == 14000 {
-			in.Verdicts[s.ID] = load.Unsettled
+	in.Sessions = append(in.Sessions, run(monday+64, 14.9))
+	id := run(monday+64, 14.9).ID
+	var rooms []load.Amount
+	for _, v := range []load.Verdict{load.Unsettled, load.Flared} {
+		in.Verdicts = map[string]load.Verdict{id: v}
+		rooms = append(rooms, load.NewHistory(in, load.Distance).Headroom(in.Today, late(in.Today), nil).Amount)
+	}
+	if rooms[1] > rooms[0] {
+		t.Errorf("%d mm after a flared morning, %d after an unsettled one", rooms[1], rooms[0])
+	}
+}
+
+// TestFirstWeeksAreBounded: before there is a whole week to grow from, the week is
+// held against what was run until a week ago, or three first runs of 2.88 km.
+func TestFirstWeeksAreBounded(t *testing.T) {
+	tests := []struct {
+		first, week float64 // km; the most of any seven days after the first week
+	}{
+		{10, 13 * 1.3}, // 10 and 30 %, once more in the third week
+		{30, 39 * 1.3},
+		{3, (8.64 + 2.592) * 1.3}, // 3 x 2.88 and 30 %
+	}
+	for _, tt := range tests {
+		km := brim{[]float64{tt.first, 0, 0, 0, 0, 0, 0}, 0, everyDay, 60, 2}.fill()
+		for i := 13; i < len(km); i++ {
+			if got := sum(km[i-6 : i+1]); got > tt.week+1e-5 {
+				t.Errorf("first run %v km: %.2f km in the seven days to day %d, want at most %.2f", tt.first, got, i, tt.week)
+			}
 		}
 	}
+}
+
+// After one single run and a break there is no more than three quarters of a
+// beginner's week: 6.48 km.
+func TestBreakAfterOneRun(t *testing.T) {
+	km := brim{[]float64{15}, 9, everyDay, 60, 1}.fill()
+	if got := sum(km[10:17]); got > 6.48+1e-5 || got < 6 {
+		t.Errorf("%.2f km in the week after, want 6.48", got)
+	}
+}
+
+// A first run that counts nothing, as a race does, leaves the easy minutes.
+func TestNothingCountsBeforeABreak(t *testing.T) {
+	in := &load.Input{Sessions: daily(monday, 10), Today: monday + 12}
+	in.Sessions[0].Race = true
 	room := load.NewHistory(in, load.Distance).Headroom(in.Today, late(in.Today), nil)
-	for rule, want := range map[string]float64{load.LimitSession: 14, load.LimitDay: 14, load.LimitWeek: 38} {
-		l, _ := limitOf(room, rule)
-		if got := load.Distance.In(l.Limit); got != want {
-			t.Errorf("%s at most %v km, want %v", rule, got, want)
+	if got := load.Distance.In(room.Amount); got != 2.88 {
+		t.Errorf("%v km by %s, want 2.88", got, room.Decides)
+	}
+}
+
+// Thirty metres on the way are no run that ends a break.
+func TestStubEndsNoBreak(t *testing.T) {
+	km := append(slices.Clone(evenWeeks), 0, 0, 0, 0, 0, 0, 0.03, 0, 0, 0, 0, 0, 0)
+	l, ok := limitOf(room(t, 0, km...), load.LimitBreak)
+	if !ok || load.Distance.In(l.Limit) != 8 {
+		t.Errorf("break limit %+v (%v), want the median of 8 km", l, ok)
+	}
+}
+
+// An estimate of 40 km on a treadmill is no base to grow from.
+func TestTreadmillIsNoBase(t *testing.T) {
+	in := &load.Input{Sessions: daily(monday, evenWeeks...), Today: monday + load.Day(len(evenWeeks))}
+	belt := run(monday+71, 40)
+	belt.Surface = load.Treadmill
+	in.Sessions = append(in.Sessions, belt)
+	room := load.NewHistory(in, load.Distance).Headroom(in.Today, late(in.Today), nil)
+	for rule, want := range map[string]float64{load.LimitSession: 15.4, load.LimitDay: 15.4, load.LimitWeek: 1.3 * (38 + 14)} {
+		if l, _ := limitOf(room, rule); !near(load.Distance.In(l.Limit), min(want, 38+14+12), 1e-6) {
+			t.Errorf("%s at most %v km, want %v", rule, load.Distance.In(l.Limit), want)
 		}
+	}
+}
+
+// What was run after midnight counts for its own day, though it is one effort
+// with what began before.
+func TestRunOverMidnight(t *testing.T) {
+	in := &load.Input{Sessions: daily(monday, evenWeeks...), Today: monday + load.Day(len(evenWeeks)) + 1}
+	before, after := run(in.Today-1, 0.1), run(in.Today, 15.3)
+	before.Start = load.InstantOf(in.Today.Noon().Add(-12*time.Hour - 5*time.Minute))
+	before.End = before.Start.Add(time.Minute)
+	after.Start = before.Start.Add(10 * time.Minute)
+	after.End = after.Start.Add(90 * time.Minute)
+	in.Sessions = append(in.Sessions, before, after)
+	room := load.NewHistory(in, load.Distance).Headroom(in.Today, late(in.Today), nil)
+	if l, _ := limitOf(room, load.LimitDay); !near(load.Distance.In(l.Value), 15.3, 1e-9) {
+		t.Errorf("run today %v km, want 15.3", load.Distance.In(l.Value))
 	}
 }
 
@@ -150,6 +262,36 @@ func TestAfterARace(t *testing.T) {
 		if room.State != tt.state || ok != (tt.most >= 0) || ok && load.Distance.In(l.Limit) != tt.most {
 			t.Errorf("%d days after: %s, race limit %v (%v), want %s, %v", tt.days, room.State, load.Distance.In(l.Limit), ok, tt.state, tt.most)
 		}
+	}
+}
+
+// Three days held are three days held, also when the week is used up; and what
+// the limits of the day left decides whether a race was over them.
+func TestRacesAndOtherLimits(t *testing.T) {
+	marathon := append(slices.Clone(evenWeeks), 42)
+	off := append(append(slices.Clone(evenWeeks), repeat(20, 0)...), 15)
+	tests := []struct {
+		name  string
+		km    []float64
+		state load.HeadroomState
+		by    string
+	}{
+		{"more than a week's room", marathon, load.HeldBack, load.LimitRace},
+		{"15 km with room for 4 after a break", off, load.HeldBack, load.LimitRace},
+		{"a first run of 2 km, with room for 2.88", []float64{2}, load.Provisional, load.LimitBreak},
+	}
+	for _, tt := range tests {
+		in := &load.Input{Sessions: daily(monday, tt.km...), Today: monday + load.Day(len(tt.km))}
+		in.Sessions[len(in.Sessions)-1].Race = true
+		room := load.NewHistory(in, load.Distance).Headroom(in.Today, late(in.Today), nil)
+		if room.State != tt.state || room.Decides != tt.by {
+			t.Errorf("%s: %s by %s, want %s by %s", tt.name, room.State, room.Decides, tt.state, tt.by)
+		}
+	}
+	h := history(t, 1, evenWeeks...)
+	day := monday + load.Day(len(evenWeeks))
+	if got := h.Headroom(day, late(day), []load.Limit{{Rule: "red-flag"}}); got.State != load.HeldBack {
+		t.Errorf("a red flag leaves the state %s, want held", got.State)
 	}
 }
 

@@ -62,9 +62,10 @@ func (h *History) heldFrom(b *bout, eventful []bool) Day {
 
 // countedOn returns the length that b counts in the limits of day, which is
 // later than its own: all of it if it is held by then or only unsettled, else no
-// more than the held tidemark it had.
+// more than the held tidemark it had. An estimate never counts more than that.
 func (b *bout) countedOn(day Day) Amount {
-	if b.heldFrom <= day || b.verdict == Unsettled && !b.race {
+	whole := b.heldFrom <= day || b.verdict == Unsettled && !b.race
+	if whole && !b.estimated {
 		return b.amount
 	}
 	return b.waiting

@@ -40,13 +40,15 @@ func (s DayState) String() string { return stateNames[s] }
 
 // History is one runner's running load in one measure, day by day from the
 // first day with a run to today, and what the limits need to know of it. It is
-// never changed after New.
+// never changed once it is laid out.
 type History struct {
 	in      *Input
 	measure Measure
-	first   Day // meaningless while bouts is empty
+	first   Day        // meaningless while bouts is empty
+	runs    []*Session // that count, in order of start
 	days    []dayLoad
 	bouts   []bout
+	bad     bool         // some morning spoke against a run
 	breaks  []breakState // one a day, before that day's own runs
 	held    []Amount     // held tidemark, one a day
 
@@ -91,18 +93,25 @@ const (
 // NewHistory lays out what in holds of measure m up to its Today. Later sessions
 // are left out; so are those that another one stands for (Doubles) and all that
 // are no runs.
-func NewHistory(in *Input, m Measure) *History {
+func NewHistory(in *Input, m Measure) *History { return newHistory(in, m, nil) }
+
+// newHistory adds an imagined run, which is nobody's double, on the last day.
+func newHistory(in *Input, m Measure, imagined *Session) *History {
 	h := &History{in: in, measure: m}
-	runs, records := h.sort(in)
-	h.gather(runs)
+	records := h.sort(in)
+	if imagined != nil {
+		h.runs = append(h.runs, imagined)
+		records[imagined.Day] = Recorded
+	}
+	h.gather()
 	if len(h.bouts) == 0 {
 		return h
 	}
-	h.first = runs[0].Day
-	for _, s := range runs {
+	h.first = h.runs[0].Day
+	for _, s := range h.runs {
 		h.first = min(h.first, s.Day)
 	}
-	h.layDays(runs, records)
+	h.layDays(records)
 	h.layTidemarks()
 	h.layBreaks()
 	h.layHeld()
@@ -116,41 +125,50 @@ func (h *History) Empty() bool { return len(h.bouts) == 0 }
 // one.
 func (h *History) First() Day { return h.first }
 
-// sort returns the counting runs in order of start, and for every day with a
-// record of any kind whether a watch made it.
-func (h *History) sort(in *Input) (runs []*Session, records map[Day]DayState) {
-	h.doubles = Doubles(in.Sessions)
-	records = make(map[Day]DayState)
+// sort keeps the counting runs in order of start, and returns for every day with
+// a record of any kind whether a watch made it.
+func (h *History) sort(in *Input) (records map[Day]DayState) {
+	past := upTo(in.Sessions, in.Today)
+	h.doubles = Doubles(past)
+	records = make(map[Day]DayState, len(past)+len(in.Rests))
 	for _, day := range in.Rests {
 		records[day] = Rest
 	}
-	for i := range in.Sessions {
-		s := &in.Sessions[i]
-		if s.Day > in.Today {
-			continue
-		}
+	for i := range past {
+		s := &past[i]
 		if !s.Typed {
 			records[s.Day] = Recorded
 		} else if records[s.Day] != Recorded {
 			records[s.Day] = Reported
 		}
 		if s.Sport == Running && h.doubles[s.ID] == "" {
-			runs = append(runs, s)
+			h.runs = append(h.runs, s)
 		}
 	}
-	slices.SortFunc(runs, func(a, b *Session) int {
+	slices.SortFunc(h.runs, func(a, b *Session) int {
 		return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.ID, b.ID))
 	})
-	return runs, records
+	return records
 }
 
-// gather makes bouts of the runs.
-func (h *History) gather(runs []*Session) {
-	h.bouts = make([]bout, 0, len(runs))
-	for _, s := range runs {
+// upTo leaves out what lies after today, so that it cannot stand for anything
+// before.
+func upTo(sessions []Session, today Day) []Session {
+	later := func(s Session) bool { return s.Day > today }
+	if !slices.ContainsFunc(sessions, later) {
+		return sessions
+	}
+	return slices.DeleteFunc(slices.Clone(sessions), later)
+}
+
+// gather makes bouts of the runs, which are in order of start.
+func (h *History) gather() {
+	h.bouts = make([]bout, 0, len(h.runs))
+	for _, s := range h.runs {
 		amount, ok := s.Measures.Get(h.measure)
 		estimated := s.Surface == Treadmill && h.measure == Distance
 		verdict := h.in.Verdicts[s.ID]
+		h.bad = h.bad || verdict.Bad()
 		if n := len(h.bouts); n > 0 && joins(&h.bouts[n-1], s) {
 			b := &h.bouts[n-1]
 			b.end = max(b.end, s.End)
@@ -182,9 +200,9 @@ func worse(a, b Verdict) Verdict {
 }
 
 // layDays sums the runs by their own days and says what is known of each day.
-func (h *History) layDays(runs []*Session, records map[Day]DayState) {
+func (h *History) layDays(records map[Day]DayState) {
 	h.days = make([]dayLoad, h.in.Today-h.first+1)
-	for _, s := range runs {
+	for _, s := range h.runs {
 		d := &h.days[s.Day-h.first]
 		amount, ok := s.Measures.Get(h.measure)
 		d.sum += amount

@@ -3,6 +3,7 @@ package load
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 )
 
@@ -18,21 +19,30 @@ const (
 
 // base is what a limit grows from.
 type base struct {
-	amount  Amount
-	grows   bool // false while an unsettled run is the largest in it
-	defined bool
+	amount Amount
+	grows  bool // false while a run that a morning spoke against is the largest in it
 }
 
 // longestHeld returns the longest counted length of the sessions that are 7 to
-// 30 days old.
+// 30 days old. It may not grow while a run that a morning spoke against, by its
+// own length, is as long.
 func (h *History) longestHeld(day Day) base {
-	best := base{grows: true}
+	var best base
 	for _, b := range h.between(day-oldest, day-youngest) {
 		if c := b.countedFinal(); c > best.amount && !b.estimated {
-			best = base{amount: c, grows: b.verdict != Unsettled, defined: true}
+			best.amount = c
 		}
 	}
+	best.grows = !h.spokenAgainst(day-oldest, day-youngest, best.amount)
 	return best
+}
+
+// spokenAgainst reports whether an unsettled or flared run of the days is at
+// least so long.
+func (h *History) spokenAgainst(first, last Day, length Amount) bool {
+	return h.bad && slices.ContainsFunc(h.between(first, last), func(b bout) bool {
+		return b.verdict.Bad() && b.amount >= length
+	})
 }
 
 // grown adds the growth of a session or a day: a share, or the least that
@@ -67,8 +77,13 @@ func (h *History) sessionLimit(day Day, longest base) Limit {
 func (h *History) dayLimit(day Day, today Amount) Limit {
 	best := base{grows: true}
 	for d := max(h.first, day-oldest); d <= day-youngest; d++ {
-		if sum := h.countedTotal(d); sum > best.amount {
-			best = base{amount: sum, grows: !h.ledByUnsettled(d, d)}
+		sum := h.countedTotal(d)
+		grows := !h.ledByBad(d, d)
+		switch {
+		case sum > best.amount:
+			best = base{amount: sum, grows: grows}
+		case sum == best.amount:
+			best.grows = best.grows && grows
 		}
 	}
 	return Limit{
@@ -77,37 +92,65 @@ func (h *History) dayLimit(day Day, today Amount) Limit {
 	}
 }
 
-// ledByUnsettled reports whether the longest run of the days is an unsettled
-// one.
-func (h *History) ledByUnsettled(first, last Day) bool {
-	var longest Amount
-	led := false
-	for _, b := range h.between(first, last) {
-		if c := b.countedFinal(); c > longest {
-			longest, led = c, b.verdict == Unsettled
-		}
+// ledByBad reports whether a run that a morning spoke against is the longest of
+// the days, or as long.
+func (h *History) ledByBad(first, last Day) bool {
+	if !h.bad {
+		return false
 	}
-	return led
+	var longest Amount
+	for _, b := range h.between(first, last) {
+		longest = max(longest, b.countedFinal())
+	}
+	return h.spokenAgainst(first, last, longest)
 }
 
 // bestWeek returns the best seven-day sum of counted lengths that ended 7 to 34
-// days before day. Only weeks that lie within the history count: half a week of
-// a beginner is no week to hold the next against.
+// days before day; it may grow if no week with that sum is led by a bad run.
+// Weeks lie within the history: as long as there is no whole one, what was run
+// until a week ago stands for it, and at least a beginner's week.
 func (h *History) bestWeek(day Day) base {
-	best, end := h.bestSum(day)
-	best.grows = best.defined && !h.ledByUnsettled(end-weekDays+1, end)
-	return best
-}
-
-// bestSum is bestWeek without asking whether it may grow, and its last day.
-func (h *History) bestSum(day Day) (best base, end Day) {
-	for e := max(day-weekOldest, h.first+weekDays-1); e <= day-youngest; e++ {
-		i := int(e-h.first) + 1
-		if sum := h.counted[i] - h.counted[i-weekDays]; !best.defined || sum > best.amount {
-			best, end = base{amount: sum, defined: true}, e
+	best, ok := h.bestSum(day)
+	if !ok {
+		return base{amount: max(h.countedUntil(day-youngest), h.beginnersWeek(day)), grows: true}
+	}
+	grows := true
+	for end := h.firstWeekEnd(day); end <= day-youngest; end++ {
+		if h.countedWeek(end) == best && h.ledByBad(end-weekDays+1, end) {
+			grows = false
 		}
 	}
-	return best, end
+	return base{amount: best, grows: grows}
+}
+
+// bestSum returns the best sum of the whole weeks that ended 7 to 34 days before
+// day; ok is false if there is none.
+func (h *History) bestSum(day Day) (best Amount, ok bool) {
+	for end := h.firstWeekEnd(day); end <= day-youngest; end++ {
+		best, ok = max(best, h.countedWeek(end)), true
+	}
+	return best, ok
+}
+
+// firstWeekEnd returns the last day of the earliest week that bestWeek looks at.
+func (h *History) firstWeekEnd(day Day) Day { return max(day-weekOldest, h.first+weekDays-1) }
+
+// countedWeek sums the counted lengths of the seven days up to end.
+func (h *History) countedWeek(end Day) Amount {
+	i := int(end-h.first) + 1
+	return h.counted[i] - h.counted[i-weekDays]
+}
+
+// countedUntil sums the counted lengths of all days up to last.
+func (h *History) countedUntil(last Day) Amount {
+	return h.counted[max(0, min(int(last-h.first)+1, len(h.counted)-1))]
+}
+
+// beginnersRuns is how many first runs make a beginner's week (project default).
+const beginnersRuns = 3
+
+func (h *History) beginnersWeek(day Day) Amount {
+	return beginnersRuns * h.stepIn(day, 0, "").Limit
 }
 
 // weekCeiling grows a week: by its share, no more than the most and no less than
@@ -122,7 +165,8 @@ func (h *History) weekCeiling(day Day, from base) Amount {
 	return from.amount + max(min(share(from.amount, set.WeekShare), most), least)
 }
 
-func (h *History) weekLimit(day Day, run Amount, from base) Limit {
+func (h *History) weekLimit(day Day, run Amount) Limit {
+	from := h.bestWeek(day)
 	return Limit{
 		Rule: LimitWeek, Value: run, Limit: h.weekCeiling(day, from),
 		Why: fmt.Sprintf("the best held week that ended 7 to 34 days ago is %s", h.format(from.amount)),
@@ -162,7 +206,9 @@ func (h *History) breakLimit(day Day, today Amount, before Instant, nothing bool
 	var limits []Limit
 	switch {
 	case state.class == lapsedBreak:
-		limits = append(limits, h.stepIn(day, today, fmt.Sprintf("more than %d days without a run", lapsedBreakDays-1)))
+		why := fmt.Sprintf("more than %d days without a run", lapsedBreakDays-1)
+		limits = append(limits, h.stepIn(day, today, why),
+			Limit{LimitBreak, h.weekBefore(day, before), h.beginnersWeek(day), why + ": a beginner's week"})
 	case nothing:
 		limits = append(limits, h.stepIn(day, today, "no run 7 to 30 days ago carries a limit"))
 	}
@@ -174,36 +220,50 @@ func (h *History) breakLimit(day Day, today Amount, before Instant, nothing bool
 
 // forgiven are the parts of what was run before a break of up to four weeks.
 func (h *History) forgiven(state breakState, day Day, today Amount, before Instant) []Limit {
+	part, week := h.breakShares(day, state.class)
+	best := h.bestWeek(state.base)
+	limits := []Limit{{
+		LimitBreak, h.weekBefore(day, before), share(best.amount, week),
+		"the best held week before the break is " + h.format(best.amount),
+	}}
+	session, total, ok := h.mediansBefore(state.base)
+	if !ok {
+		return append(limits, h.stepIn(day, today, "no run before the break carries a limit"))
+	}
+	return append(limits,
+		Limit{LimitBreak, 0, share(session, part), "the median run of the 28 days before the break is " + h.format(session)},
+		Limit{LimitBreak, today, share(total, part), "the median day with a run before the break is " + h.format(total)})
+}
+
+// breakShares returns which part of the sessions and days, and of the week before
+// a break of up to four weeks is left.
+func (h *History) breakShares(day Day, class breakClass) (part, week float64) {
 	set := h.in.Settings.On(day)
-	part, week := 1.0, set.BreakWeekShare
-	if state.class == longBreak {
-		part, week = set.LongBreakShare, set.LongBreakShare
+	if class == longBreak {
+		return set.LongBreakShare, set.LongBreakShare
 	}
-	session, total := h.mediansBefore(state.base)
-	limits := []Limit{
-		{LimitBreak, 0, share(session, part), "the median run of the 28 days before the break is " + h.format(session)},
-		{LimitBreak, today, share(total, part), "the median day with a run before the break is " + h.format(total)},
-	}
-	if best := h.bestWeek(state.base); best.defined {
-		why := "the best held week before the break is " + h.format(best.amount)
-		limits = append(limits, Limit{LimitBreak, h.weekBefore(day, before), share(best.amount, week), why})
-	}
-	return limits
+	return 1, set.BreakWeekShare
 }
 
 // mediansBefore returns the median counted length of the sessions, and of the
-// days with runs, in the 28 days up to last, on which there was a run.
-func (h *History) mediansBefore(last Day) (session, total Amount) {
+// days with runs, in the 28 days up to last. Runs that count nothing are left
+// out; ok is false if there is no other.
+func (h *History) mediansBefore(last Day) (session, total Amount, ok bool) {
 	var sessions, totals []Amount
 	for d := max(h.first, last-chronicDays+1); d <= last; d++ {
 		for _, b := range h.on(d) {
-			sessions = append(sessions, b.countedFinal())
+			if c := b.countedFinal(); c > 0 {
+				sessions = append(sessions, c)
+			}
 		}
-		if len(h.on(d)) > 0 {
-			totals = append(totals, h.countedTotal(d))
+		if sum := h.countedTotal(d); sum > 0 {
+			totals = append(totals, sum)
 		}
 	}
-	return medianAmount(sessions), medianAmount(totals)
+	if len(sessions) == 0 {
+		return 0, 0, false
+	}
+	return medianAmount(sessions), medianAmount(totals), true
 }
 
 // The days after a race over the limits (project default): none at all, then
@@ -214,23 +274,35 @@ const (
 )
 
 // raceLimits hold a runner back after a race that was over the limits of its
-// day.
+// day, then allow half of the longest held run, or of a first one.
 func (h *History) raceLimits(day Day) (limits []Limit) {
 	for _, b := range h.between(day-raceHeldDays-raceHalfDays, day-1) {
-		longest := h.longestHeld(b.day)
-		if !b.race || b.amount <= h.grown(b.day, longest) {
+		if !b.race || b.amount <= h.leastRoom(b.day, b.start) {
 			continue
 		}
 		if day-b.day <= raceHeldDays {
 			limits = append(limits, Limit{Rule: LimitRace, Why: fmt.Sprintf("the race of %s was over the limits: held for %d days", b.day, raceHeldDays)})
 			continue
 		}
+		base := h.longestHeld(b.day).amount
+		if base == 0 {
+			base = h.stepIn(day, 0, "").Limit
+		}
 		limits = append(limits, Limit{
-			Rule: LimitRace, Limit: longest.amount / 2,
+			Rule: LimitRace, Limit: base / 2,
 			Why: fmt.Sprintf("after the race of %s half of the longest held run", b.day),
 		})
 	}
 	return limits
+}
+
+// leastRoom is what all limits of a day leave.
+func (h *History) leastRoom(day Day, before Instant) Amount {
+	least := Amount(math.MaxInt64)
+	for _, l := range h.limits(day, before) {
+		least = min(least, l.Room())
+	}
+	return least
 }
 
 // format writes an amount in the measure's unit, to one decimal.

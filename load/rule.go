@@ -59,8 +59,8 @@ var Rules = []Rule{
 	},
 	{
 		ID: RuleWeekJump, Cause: CauseLoad, Title: "A week much larger than the best week before it",
-		When: "seven days more than 30 % and 5 km (or 30 min) over the best held week that ended 7 to 34 days before; " +
-			"note, caution for who has run for less than six months",
+		When: "seven days more than 30 % and 5 km (or 30 min) over the best held week that ended 7 to 34 days before, or over what a break " +
+			"in force leaves of it; note, caution for who has run for less than six months",
 		Rests: []Source{
 			{"Nielsen et al. 2014, J Orthop Sports Phys Ther 44:739", "weak: one cohort of novices, hazard ratio 1.59 (0.96 to 2.66) in a subgroup"},
 			{"Damsted et al. 2019, J Orthop Sports Phys Ther 49:230", "weak: a difference at 21 days, none at 56 or 98"},
@@ -72,7 +72,8 @@ var Rules = []Rule{
 	},
 	{
 		ID: RuleAfterBreak, Cause: CauseLoad, Title: "The first run after a break",
-		When:  "the first run 8 days or more after the last; note, caution if it is over the break limit",
+		When:  "the first run 8 days or more after the last; note, caution if it is over the limits of its day; " +
+			"and every later run over them while the break still limits",
 		Rests: []Source{{"project default", "no source: the limits after a break follow common return-to-run practice"}},
 		Advice: [3]string{
 			"build up again from here: shorter runs than before the break, for as many weeks as it lasted",

@@ -119,13 +119,15 @@ func NewSchedule(changes []Change) (Schedule, error) {
 }
 
 // On returns what holds on day. The zero Schedule holds the defaults.
-func (s *Schedule) On(day Day) *Settings {
-	if len(s.from) == 0 {
-		*s, _ = NewSchedule(nil)
-	}
+func (s Schedule) On(day Day) Settings {
 	i := len(s.from) - 1
-	for s.from[i] > day {
+	for i >= 0 && s.from[i] > day {
 		i--
 	}
-	return &s.settings[i]
+	if i < 0 {
+		return defaults
+	}
+	return s.settings[i]
 }
+
+var defaults = DefaultSettings()

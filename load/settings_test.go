@@ -1,6 +1,7 @@
 package load_test
 
 import (
+	"sync"
 	"testing"
 
 	"tidemark/load"
@@ -47,4 +48,14 @@ func TestScheduleOrders(t *testing.T) {
 			t.Errorf("%+v was taken", bad)
 		}
 	}
+}
+
+// One input may be looked at by many at a time; the race detector watches.
+func TestInputIsOnlyRead(t *testing.T) {
+	in := &load.Input{Sessions: daily(monday, 5, 0, 8), Today: monday + 3}
+	var all sync.WaitGroup
+	for range 4 {
+		all.Go(func() { load.NewHistory(in, load.Distance).DayRows(monday, in.Today) })
+	}
+	all.Wait()
 }

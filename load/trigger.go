@@ -13,16 +13,20 @@ type Trigger struct {
 	LastDay Day
 }
 
-// Triggers applies every rule of this package to the days of h, in order of
-// day. The rules are about distance; on another measure it panics.
+// Triggers applies the rules of this package to the days of h, in order of day.
+// Spikes and remarks on data are about distance; weeks and breaks can be looked
+// at in minutes as well. Other measures panic.
 func (h *History) Triggers() []Trigger {
-	if h.measure != Distance {
-		panic("load: Triggers: the rules are about distance")
+	if !h.measure.Limited() {
+		panic("load: Triggers: no rules for " + h.measure.String())
 	}
 	if h.Empty() {
 		return nil
 	}
-	triggers := slices.Concat(h.spikes(), h.weekJumps(), h.returns(), h.dataRemarks())
+	triggers := slices.Concat(h.weekJumps(), h.returns())
+	if h.measure == Distance {
+		triggers = slices.Concat(h.spikes(), triggers, h.dataRemarks())
+	}
 	slices.SortStableFunc(triggers, func(a, b Trigger) int { return cmp.Compare(a.Day, b.Day) })
 	return triggers
 }
@@ -70,21 +74,20 @@ const (
 )
 
 // weekJumps finds stretches of days whose last seven stand far over the best
-// held week before. While a break is in force there is no such week to hold
-// them against; after-break speaks then.
+// held week before, or over what a break in force leaves of it.
 func (h *History) weekJumps() (found []Trigger) {
 	for i := range h.days {
 		day := h.first + Day(i)
-		best, _ := h.bestSum(day)
+		best, ok := h.weekBase(day)
+		limit := max(share(best, weekJumpShare), best+h.pick(weekJumpLeastKM, weekJumpLeastMin))
 		sum := h.week(i)
-		limit := max(share(best.amount, weekJumpShare), best.amount+h.pick(weekJumpLeastKM, weekJumpLeastMin))
-		if !best.defined || sum <= limit || h.breaks[i].class != noBreak {
+		if !ok || sum <= limit {
 			continue
 		}
 		if n := len(found); n > 0 && found[n-1].LastDay == day-1 {
 			found[n-1].LastDay = day
 			if h.measure.In(sum) > found[n-1].Value {
-				h.tellJump(&found[n-1].Evidence, sum, limit, best.amount)
+				h.tellJump(&found[n-1].Evidence, sum, limit, best)
 			}
 			continue
 		}
@@ -93,35 +96,65 @@ func (h *History) weekJumps() (found []Trigger) {
 			level = Caution
 		}
 		e := evidence(RuleWeekJump, day, day.String(), level)
-		h.tellJump(&e, sum, limit, best.amount)
+		h.tellJump(&e, sum, limit, best)
 		found = append(found, Trigger{e, day})
 	}
 	return found
+}
+
+// weekBase is the week that a day's last seven are held against; ok is false as
+// long as the history has no whole one.
+func (h *History) weekBase(day Day) (week Amount, ok bool) {
+	switch state := h.breakOn(day); state.class {
+	case noBreak:
+		return h.bestSum(day)
+	case lapsedBreak:
+		return h.beginnersWeek(day), true
+	default:
+		_, part := h.breakShares(day, state.class)
+		return share(h.bestWeek(state.base).amount, part), true
+	}
 }
 
 func (h *History) tellJump(e *Evidence, sum, limit, best Amount) {
 	e.Value, e.Limit, e.Unit = h.measure.In(sum), h.measure.In(limit), h.measure.Unit()
-	e.Text = fmt.Sprintf("%s in seven days; the best held week that ended 7 to 34 days before was %s", h.format(sum), h.format(best))
+	e.Text = fmt.Sprintf("%s in seven days, with %s the week to hold it against", h.format(sum), h.format(best))
 }
 
-// returns finds the first run after each break of 8 days or more.
+// returns finds the first run after each break of 8 days or more, and every run
+// that is over the limits while the break is in force.
 func (h *History) returns() (found []Trigger) {
-	for i := range h.days {
-		day, state := h.first+Day(i), h.breaks[i]
-		if state.days < shortBreakDays || len(h.on(day)) == 0 {
+	for i := range h.bouts {
+		b := &h.bouts[i]
+		state := h.breakOn(b.day)
+		first := state.days >= shortBreakDays && b == &h.on(b.day)[0]
+		if state.class == noBreak {
 			continue
 		}
-		b := &h.on(day)[0]
-		e := evidence(RuleAfterBreak, day, b.id, Remark)
+		room := h.Headroom(b.day, b.start, nil)
+		over := b.amount > room.Amount && !b.race
+		if !first && !over {
+			continue
+		}
+		e := evidence(RuleAfterBreak, b.day, b.id, Remark)
 		e.Value, e.Limit, e.Unit = float64(state.days), shortBreakDays-1, "days"
 		e.Text = fmt.Sprintf("the first run after %d days", state.days)
-		if room := h.Headroom(day, b.start, nil); b.amount > room.Amount && !b.race {
-			e.Level = Caution
-			e.Text += fmt.Sprintf(": %s, with room for %s", h.format(b.amount), h.format(room.Amount))
+		if !first {
+			e.Value, e.Limit, e.Unit = h.measure.In(b.amount), h.measure.In(room.Amount), h.measure.Unit()
+			e.Text = "a run while the break before still limits"
 		}
-		found = append(found, Trigger{e, day})
+		if over {
+			e.Level = Caution
+			e.Text += fmt.Sprintf(": %s, with room for %s", h.exact(b.amount), h.exact(room.Amount))
+		}
+		found = append(found, Trigger{e, b.day})
 	}
 	return found
+}
+
+// exact writes an amount to two decimals, for what may differ by little.
+func (h *History) exact(a Amount) string {
+	return fmt.Sprintf("%.2f %s", h.measure.In(a), h.measure.Unit())
 }
 
 // dataRemarks lists what the runner should look at, one a session.
@@ -131,24 +164,31 @@ func (h *History) dataRemarks() (found []Trigger) {
 		if s.Sport != Running || s.Day > h.in.Today {
 			continue
 		}
-		e := evidence(RuleData, s.Day, s.ID, Remark)
-		e.Value, e.Unit = float64(s.Distance)/1000, Distance.Unit()
-		switch {
-		case s.NoStart && h.doubles[s.ID] != "":
-			e.Text = "typed without a time of day and within 10 % of a recorded run of that day: kept, not counted"
-		case h.doubles[s.ID] != "":
-			continue
-		case s.Surface == Treadmill && !s.Typed:
-			e.Text = "a treadmill run: the watch only estimates its distance, which counts in sums and sets no tidemark until it is confirmed"
-		case s.Notes.Has(NoteDistance):
-			e.Limit = float64(s.TrackDistance) / 1000
-			e.Text = fmt.Sprintf("the device says %.2f km, its track %.2f km", float64(s.DeviceDistance)/1000, float64(s.TrackDistance)/1000)
-		default:
+		text, limit := h.remark(s)
+		if text == "" {
 			continue
 		}
+		e := evidence(RuleData, s.Day, s.ID, Remark)
+		e.Text, e.Value, e.Limit, e.Unit = text, float64(s.Distance)/1000, float64(limit)/1000, Distance.Unit()
 		found = append(found, Trigger{e, s.Day})
 	}
 	return found
+}
+
+// remark says what is odd about a run, and what its distance disagrees with.
+func (h *History) remark(s *Session) (text string, limit Metres) {
+	doubled := h.doubles[s.ID] != ""
+	switch {
+	case s.NoStart && doubled:
+		return "typed without a time of day and within 10 % of a recorded run of that day: kept, not counted", 0
+	case doubled:
+		return "", 0
+	case s.Surface == Treadmill && !s.Typed:
+		return "a treadmill run: the watch only estimates its distance, which counts in sums and sets no tidemark until it is confirmed", 0
+	case s.Notes.Has(NoteDistance):
+		return fmt.Sprintf("the device says %.2f km, its track %.2f km", float64(s.DeviceDistance)/1000, float64(s.TrackDistance)/1000), s.TrackDistance
+	}
+	return "", 0
 }
 
 // QuietDays is how many days without a trigger, the last of them included, end an

@@ -171,3 +171,41 @@ func TestRulesTable(t *testing.T) {
 		}
 	}
 }
+
+// While a break still limits, every run over its limit is told, and the week is
+// held against what the break leaves of it.
+func TestBreakIsWatchedAfterTheReturn(t *testing.T) {
+	tests := []struct {
+		name  string
+		km    []float64
+		rules []string // of the evidence, in order of day
+	}{
+		{
+			"the second run is too long",
+			append(append(slices.Clone(evenWeeks), repeat(9, 0)...), 8, 14),
+			[]string{load.RuleAfterBreak, load.RuleAfterBreak},
+		},
+		{
+			// 8 + 4 x 8 km are 40, over 28.5 x 1.3 and over it by 5.
+			"the week is too large",
+			append(append(slices.Clone(evenWeeks), repeat(9, 0)...), 8, 8, 8, 8, 8),
+			[]string{load.RuleAfterBreak, load.RuleAfterBreak, load.RuleAfterBreak, load.RuleWeekJump},
+		},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			found := findingsOf(t, nil, 0, tt.km...)
+			if len(found) != 1 || found[0].Level != load.Caution {
+				t.Fatalf("found %+v, want one caution", found)
+			}
+			var rules []string
+			for _, e := range found[0].Evidence {
+				rules = append(rules, e.Rule)
+			}
+			slices.Sort(rules)
+			if !slices.Equal(rules, tt.rules) {
+				t.Errorf("rules %v, want %v", rules, tt.rules)
+			}
+		})
+	}
+}

@@ -1,10 +1,5 @@
 package load
 
-import (
-	"slices"
-	"time"
-)
-
 // WhatIf is what one imagined run would do.
 type WhatIf struct {
 	Amount   Amount
@@ -25,18 +20,14 @@ func Imagine(in *Input, m Measure, day Day, amount Amount, more []Limit) WhatIf 
 	ahead := *in
 	ahead.Today = day
 	before := NewHistory(&ahead, m)
-	w := WhatIf{Amount: amount, Headroom: before.Headroom(day, imagined(before, day), more)}
+	run := imagined(before, m, day, amount)
+	w := WhatIf{Amount: amount, Headroom: before.Headroom(day, run.Start, more)}
 	for _, l := range w.Headroom.Limits {
 		if amount > l.Room() {
 			w.Over = append(w.Over, l.Rule)
 		}
 	}
-
-	run := Session{ID: "imagined", Day: day, Start: imagined(before, day), Sport: Running, Typed: true}
-	run.End = run.Start.Add(time.Minute)
-	run.Measures.Set(m, amount)
-	ahead.Sessions = append(slices.Clone(in.Sessions), run)
-	after := NewHistory(&ahead, m)
+	after := newHistory(&ahead, m, &run)
 	w.Row = after.DayRows(day, day)[0]
 	for _, row := range after.SessionRows(day, day) {
 		if row.ID == run.ID {
@@ -46,11 +37,14 @@ func Imagine(in *Input, m Measure, day Day, amount Amount, more []Limit) WhatIf 
 	return w
 }
 
-// imagined returns a start on day that is late enough to be a run of its own.
-func imagined(h *History, day Day) Instant {
-	start := InstantOf(day.Noon())
-	for _, b := range h.on(day) {
-		start = max(start, b.end.Add(boutGap))
+// imagined returns a run of its own on day, after all that is known by then. It
+// has no start that others could join.
+func imagined(h *History, m Measure, day Day, amount Amount) Session {
+	run := Session{ID: "imagined", Day: day, Start: InstantOf(day.Noon()), NoStart: true, Sport: Running, Typed: true}
+	for _, s := range h.runs {
+		run.Start = max(run.Start, s.End+1, s.Start+1)
 	}
-	return start
+	run.End = run.Start
+	run.Measures.Set(m, amount)
+	return run
 }

@@ -3,6 +3,7 @@ package load_test
 import (
 	"slices"
 	"testing"
+	"time"
 
 	"tidemark/load"
 )
@@ -51,5 +52,33 @@ func TestImagineASecondRun(t *testing.T) {
 	}
 	if w.Session.ID != "imagined" || w.Session.Class != load.NoSpike {
 		t.Errorf("session %+v, want one of its own without a spike", w.Session)
+	}
+}
+
+// Wherever the runner is, the imagined run is one of its own on its day.
+func TestImagineAnywhere(t *testing.T) {
+	at := func(day load.Day, instant load.Instant, hours int, offset time.Duration) load.Session {
+		s := run(day, 10)
+		s.Start, s.End, s.Zone.Offset = instant, instant.Add(time.Duration(hours)*time.Hour), offset
+		return s
+	}
+	noon := load.InstantOf(monday.Noon())
+	tests := []struct {
+		name string
+		s    load.Session
+		on   load.Day
+	}{
+		{"Auckland, 00:45 of the next day", at(monday+1, noon.Add(-15*time.Minute), 1, 13*time.Hour), monday},
+		{"Honolulu, 23:30 of the day before", at(monday-1, noon.Add(-150*time.Minute), 2, -10*time.Hour), monday},
+		{"a day and a night", at(monday, noon.Add(-10*time.Hour), 24, 0), monday},
+		{"before the first run", at(monday+5, noon.Add(120*time.Hour), 1, 0), monday},
+		{"far ahead", at(monday, noon, 1, 0), monday + 900},
+	}
+	for _, tt := range tests {
+		in := &load.Input{Sessions: []load.Session{tt.s}, Today: monday}
+		w := load.Imagine(in, load.Distance, tt.on, load.Distance.Of(5), nil)
+		if w.Session.ID != "imagined" || w.Row.Date != tt.on || w.Row.Load < 5 {
+			t.Errorf("%s: session %+v, %v km on %v", tt.name, w.Session, w.Row.Load, w.Row.Date)
+		}
 	}
 }

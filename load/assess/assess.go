@@ -31,16 +31,35 @@ func Assess(in *load.Input, q Query, more []load.Limit) Picture {
 		Day: in.Today, Measure: q.Measure, Empty: h.Empty(),
 		Days: h.DayRows(q.From, q.To), Sessions: h.SessionRows(q.From, q.To),
 	}
-	distances := h
-	if q.Measure != load.Distance {
-		distances = load.NewHistory(in, load.Distance)
+	findings := h
+	if m := findingsMeasure(in); q.Measure != m {
+		findings = load.NewHistory(in, m)
 	}
-	p.Findings = load.Episodes(distances.Triggers())
+	p.Findings = load.Episodes(findings.Triggers())
 	if q.Measure.Limited() {
 		room := h.Headroom(in.Today, endOf(in.Today), more)
 		p.Headroom = &room
 	}
 	return p
+}
+
+// findingsMeasure is distance, unless most runs were typed with their minutes
+// alone.
+func findingsMeasure(in *load.Input) load.Measure {
+	with, without := 0, 0
+	for i := range in.Sessions {
+		if s := &in.Sessions[i]; s.Sport == load.Running {
+			if _, ok := s.Measures.Get(load.Distance); ok {
+				with++
+			} else {
+				without++
+			}
+		}
+	}
+	if without > with {
+		return load.Time
+	}
+	return load.Distance
 }
 
 // endOf returns an instant after every start on day, in whatever zone.

@@ -70,6 +70,26 @@ func TestAssessCountsTheDaysOwnRuns(t *testing.T) {
 	}
 }
 
+// A diary of minutes alone is watched in minutes: 30 min every other day, then
+// 150 min: the week of 600 stands over 1.3 x 120 and over it by 30.
+func TestMinutesAreWatchedToo(t *testing.T) {
+	in := &load.Input{Today: monday + 57}
+	for i := 0; i < 58; i += 2 {
+		s := load.Session{ID: fmt.Sprint(i), Day: monday + load.Day(i), Sport: load.Running, NoStart: true, Typed: true}
+		s.Start = load.InstantOf(s.Day.Noon())
+		minutes := 30.0
+		if i >= 50 {
+			minutes = 150
+		}
+		s.Measures.Set(load.Time, load.Time.Of(minutes))
+		in.Sessions = append(in.Sessions, s)
+	}
+	p := assess.Assess(in, assess.Query{Measure: load.Distance, From: in.Today, To: in.Today}, nil)
+	if len(p.Findings) != 1 || p.Findings[0].Rule != load.RuleWeekJump || p.Findings[0].Unit != "min" {
+		t.Errorf("findings %+v, want a week-jump in minutes", p.Findings)
+	}
+}
+
 func TestAssessNothing(t *testing.T) {
 	p := assess.Assess(&load.Input{Today: monday}, assess.Query{Measure: load.Distance, From: monday - 83, To: monday}, nil)
 	if !p.Empty || len(p.Days) != 0 || len(p.Findings) != 0 || p.Headroom.State != load.Provisional {

@@ -44,6 +44,7 @@ func (b *Book) picture(tx Tx, on load.Day, q assess.Query) (p Picture, err error
 	if err != nil {
 		return p, err
 	}
+	before = slices.DeleteFunc(before, func(f Finding) bool { return f.Day > on }) // of a later day than is asked about
 	p.Picture = assess.Assess(in, q, nil)
 	p.Findings = Reconcile(before, p.Picture.Findings, on, p.Runner.FirstUse)
 	p.Offsets = make(map[string]time.Duration, len(in.Sessions))
