@@ -3,6 +3,8 @@ package journal
 import (
 	"context"
 	"errors"
+	"fmt"
+	"strconv"
 
 	"tidemark/load"
 )
@@ -23,10 +25,20 @@ type SettingTx interface {
 	Settings(RunnerID) ([]Setting, error) // in order of entry
 }
 
-// Set keeps a new value of key that holds from a day on.
+// Set keeps a new value of key that holds from a day on. Where load describes the
+// setting, a value out of its range is refused; other packages check their own.
 func (b *Book) Set(ctx context.Context, key string, from load.Day, value string) error {
 	if key == "" {
 		return errors.New("set: the key is empty")
+	}
+	if def, err := load.FindSetting(key); err == nil {
+		v, err := strconv.ParseFloat(value, 64)
+		if err != nil {
+			return fmt.Errorf("set %s: %q is no number", key, value)
+		}
+		if err := def.Check(v); err != nil {
+			return err
+		}
 	}
 	return b.write(ctx, RightPlan, func(tx Tx) (bool, error) {
 		return true, tx.PutSetting(b.runner, Setting{key, from, value, b.person, b.now()})
