@@ -72,7 +72,7 @@ var Rules = []Rule{
 	},
 	{
 		ID: RuleAfterBreak, Cause: CauseLoad, Title: "The first run after a break",
-		When:  "the first run 8 days or more after the last; note, caution if it is over the limits of its day; " +
+		When: "the first run 8 days or more after the last; note, caution if it is over the limits of its day; " +
 			"and every later run over them while the break still limits",
 		Rests: []Source{{"project default", "no source: the limits after a break follow common return-to-run practice"}},
 		Advice: [3]string{
