@@ -41,11 +41,13 @@ func (h *History) eventful() []bool {
 	return eventful
 }
 
+// heldFrom returns the day from which on b is held. A race, or a run that flared,
+// is no length that another may repeat at once.
 func (h *History) heldFrom(b *bout, eventful []bool) Day {
 	switch {
 	case b.race || b.verdict == Flared:
 		return never
-	case !h.over10(b):
+	case !h.over10(b.amount, b.tolerated):
 		return b.day
 	case b.verdict == Settled:
 		return b.day + 1

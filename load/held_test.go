@@ -68,3 +68,25 @@ func TestRepeatedLengthIsHeldAtOnce(t *testing.T) {
 		t.Errorf("held tidemark %v km, want 12", got)
 	}
 }
+
+// TestRaceIsNoLengthToRepeat: after a race of 42 km, or a run of that length that
+// flared, one of 40 km waits like any other that is far over what was tolerated.
+func TestRaceIsNoLengthToRepeat(t *testing.T) {
+	base := append(repeat(14, 8, 0), 42)
+	km := append(base, 0, 8, 0, 8, 0, 8, 0, 8, 0, 8, 0, 40)
+	for name, edit := range map[string]func(in *load.Input, id string){
+		"race": func(in *load.Input, id string) {
+			for i := range in.Sessions {
+				in.Sessions[i].Race = in.Sessions[i].ID == id
+			}
+		},
+		"flared": verdict(load.Flared),
+	} {
+		in := &load.Input{Sessions: daily(monday, km...), Today: monday + load.Day(len(km))}
+		edit(in, run(monday+28, 42).ID)
+		row := load.NewHistory(in, load.Distance).DayRows(in.Today, in.Today)[0]
+		if got := number(t, "held tidemark", row.HeldTidemark); got != 8 {
+			t.Errorf("%s: held tidemark %v km the day after 40, want 8", name, got)
+		}
+	}
+}

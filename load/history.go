@@ -81,6 +81,7 @@ type bout struct {
 	estimated  bool // a treadmill's distance, which sets no tidemark
 	verdict    Verdict
 	tidemark   Amount // zero: none
+	tolerated  Amount // the same without races and runs that flared
 	heldFrom   Day    // from which on it carries the limits
 	waiting    Amount // what it counts until then, or for good
 }

@@ -67,6 +67,9 @@ func (h *History) layTidemarks() {
 			c := &h.bouts[j]
 			if c.start < b.start && b.start.Sub(c.start) <= tidemarkReach && !c.estimated {
 				b.tidemark = max(b.tidemark, c.amount)
+				if !c.race && c.verdict != Flared {
+					b.tolerated = max(b.tolerated, c.amount)
+				}
 			}
 		}
 	}
@@ -82,9 +85,10 @@ func (h *History) tidemarkOn(day Day) (longest Amount) {
 	return longest
 }
 
-// over10 reports whether b is more than 10 % over its own tidemark, or has none.
-func (h *History) over10(b *bout) bool {
-	return b.tidemark == 0 || Classify(h.measure, b.amount, b.tidemark) != NoSpike
+// over10 reports whether an amount is more than 10 % over a tidemark, or there is
+// none.
+func (h *History) over10(amount, tidemark Amount) bool {
+	return tidemark == 0 || Classify(h.measure, amount, tidemark) != NoSpike
 }
 
 // SessionRow is what the windows say of one bout: sessions less than half an

@@ -42,7 +42,7 @@ func evidence(rule string, day Day, subject string, level Level) Evidence {
 func (h *History) spikes() (found []Trigger) {
 	for i := range h.bouts {
 		b := &h.bouts[i]
-		if !b.complete || b.race || b.tidemark == 0 || !h.over10(b) {
+		if !b.complete || b.race || b.tidemark == 0 || !h.over10(b.amount, b.tidemark) {
 			continue
 		}
 		if room := h.Headroom(b.day, b.start, nil); b.amount <= room.Amount {
