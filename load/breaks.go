@@ -61,8 +61,13 @@ func (h *History) layBreaks() {
 
 // ranOn reports whether a run worth the name started on day.
 func (h *History) ranOn(day Day) bool {
-	least := h.pick(leastRunKM, leastRunMin)
-	return slices.ContainsFunc(h.on(day), func(b bout) bool { return b.amount >= least || !b.complete || !h.measure.Limited() })
+	bouts := h.on(day)
+	for i := range bouts {
+		if b := &bouts[i]; b.amount >= h.pick(leastRunKM, leastRunMin) || !b.complete || !h.measure.Limited() {
+			return true
+		}
+	}
+	return false
 }
 
 // breakWalk goes through the days and knows which break is in force.
@@ -104,12 +109,7 @@ func (w *breakWalk) run(day Day) {
 
 // badMorning reports whether a morning on day spoke against the run before it.
 func (h *History) badMorning(day Day) bool {
-	for _, b := range h.on(day - 1) {
-		if b.verdict.Bad() {
-			return true
-		}
-	}
-	return false
+	return h.bad && slices.ContainsFunc(h.on(day-1), func(b bout) bool { return b.verdict.Bad() })
 }
 
 // breakOn returns what a break limits on day, before that day's runs. Days after

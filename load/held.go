@@ -1,5 +1,7 @@
 package load
 
+import "slices"
+
 // heldWait is the number of uneventful days after which a run that nobody asked
 // a morning about carries the limits (project default).
 const heldWait = 7
@@ -12,8 +14,9 @@ func (h *History) layHeld() {
 	h.counted = make([]Amount, len(h.days)+1)
 	for i := range h.days {
 		day := h.first + Day(i)
-		for _, b := range h.between(day-tidemarkDays, day-1) {
-			if !b.estimated {
+		before := h.between(day-tidemarkDays, day-1)
+		for j := range before {
+			if b := &before[j]; !b.estimated {
 				h.held[i] = max(h.held[i], b.countedOn(day))
 			}
 		}
@@ -34,8 +37,8 @@ func (h *History) eventful() []bool {
 	for i := range eventful {
 		day := h.first + Day(i)
 		eventful[i] = h.breaks[i].class != noBreak || h.in.complaintOn(day)
-		for _, b := range h.on(day - 1) {
-			eventful[i] = eventful[i] || b.verdict == Flared
+		if h.bad {
+			eventful[i] = eventful[i] || slices.ContainsFunc(h.on(day-1), func(b bout) bool { return b.verdict == Flared })
 		}
 	}
 	return eventful
@@ -78,8 +81,9 @@ func (b *bout) countedFinal() Amount { return b.countedOn(b.day + heldWait) }
 
 // countedTotal returns the sum of the final counted lengths of a day.
 func (h *History) countedTotal(day Day) (sum Amount) {
-	for _, b := range h.on(day) {
-		sum += b.countedFinal()
+	bouts := h.on(day)
+	for i := range bouts {
+		sum += bouts[i].countedFinal()
 	}
 	return sum
 }

@@ -28,9 +28,10 @@ type base struct {
 // own length, is as long.
 func (h *History) longestHeld(day Day) base {
 	var best base
-	for _, b := range h.between(day-oldest, day-youngest) {
-		if c := b.countedFinal(); c > best.amount && !b.estimated {
-			best.amount = c
+	bouts := h.between(day-oldest, day-youngest)
+	for i := range bouts {
+		if b := &bouts[i]; !b.estimated {
+			best.amount = max(best.amount, b.countedFinal())
 		}
 	}
 	best.grows = !h.spokenAgainst(day-oldest, day-youngest, best.amount)

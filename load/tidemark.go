@@ -77,8 +77,9 @@ func (h *History) layTidemarks() {
 
 // tidemarkOn returns the longest bout of the 30 days before day, or zero.
 func (h *History) tidemarkOn(day Day) (longest Amount) {
-	for _, b := range h.between(day-tidemarkDays, day-1) {
-		if !b.estimated {
+	before := h.between(day-tidemarkDays, day-1)
+	for i := range before {
+		if b := &before[i]; !b.estimated {
 			longest = max(longest, b.amount)
 		}
 	}
