@@ -16,7 +16,7 @@ func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"tidemark": main})
 }
 
-// TestScripts runs testdata/*.txtar: each is a transcript of commands and what
+// TestScripts runs testdata/*.txtar: each is a list of commands and of what
 // they must say. Besides testscript's own commands there are
 //
 //	run FILE N     writes the N-th one-hour FIT run, of N days after 2021-09-08
