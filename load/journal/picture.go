@@ -99,8 +99,17 @@ func schedule(settings []Setting) (load.Schedule, error) {
 	return load.NewSchedule(changes)
 }
 
-// Refresh brings the kept findings and the standing into line with today.
+// Refresh brings the kept findings and the standing into line with today. Asked
+// for a day before what is kept already, it leaves all as it is: what has not
+// happened yet on that day is not withdrawn.
 func (b *Book) Refresh(ctx context.Context, today load.Day) error {
+	kept, err := b.Findings(ctx)
+	if err != nil {
+		return err
+	}
+	if slices.ContainsFunc(kept, func(f Finding) bool { return f.Day > today }) {
+		return nil
+	}
 	q := assess.Query{Measure: load.Distance, From: today, To: today}
 	p, err := b.Picture(ctx, today, q)
 	if err != nil {

@@ -112,6 +112,19 @@ func TestRefresh(t *testing.T) {
 	}
 }
 
+func TestRefreshAsOfThePast(t *testing.T) {
+	book := season(t)
+	for _, day := range []load.Day{monday + 84, monday + 50} {
+		if err := book.Refresh(t.Context(), day); err != nil {
+			t.Fatal(err)
+		}
+	}
+	kept, err := book.Findings(t.Context())
+	if err != nil || len(kept) != 1 || kept[0].State != journal.Open {
+		t.Errorf("kept %+v, %v; want the spike still open", kept, err)
+	}
+}
+
 // A picture of the past knows nothing of what was found since.
 func TestPictureOfThePast(t *testing.T) {
 	book := season(t)
