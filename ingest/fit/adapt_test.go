@@ -1,186 +1,16 @@
 package fit_test
 
 import (
-	"encoding/binary"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/google/go-cmp/cmp"
-	"github.com/muktihari/fit/profile/typedef"
 
 	"tidemark/ingest/fit"
 	"tidemark/load"
 )
-
-// recordOf returns the first sample of a file whose records have the given
-// fields.
-func recordOf(t *testing.T, fields []field, values ...any) load.Sample {
-	t.Helper()
-	fields = append([]field{{253, 4, uint32Type}}, fields...)
-	w := newWriter().fileID(4).define(2, recordMesg, fields...)
-	w.data(2, append([]any{uint32(began)}, values...)...)
-	return decode(t, w.file(header{}))[0].Samples[0]
-}
-
-// TestSampleValues proves which field a value is taken from, its scale and what
-// counts as absent. Scales are those of the profile.
-func TestSampleValues(t *testing.T) {
-	enhanced := []field{{78, 4, uint32Type}, {73, 4, uint32Type}, {2, 2, uint16Type}, {6, 2, uint16Type}}
-	cadence := []field{{4, 1, uint8Type}, {53, 1, uint8Type}}
-	place := []field{{0, 4, sint32Type}, {1, 4, sint32Type}}
-	compressed := []field{{8, 3, byteType}}
-	for name, test := range map[string]struct {
-		fields []field
-		values []any
-		want   load.Sample
-	}{
-		"enhanced before legacy": {
-			enhanced,
-			[]any{uint32(3000), uint32(3500), uint16(2600), uint16(1000)},
-			load.Sample{Altitude: 100, Speed: 3.5, Has: load.HasAltitude | load.HasSpeed},
-		},
-		"legacy where enhanced is invalid": {
-			enhanced,
-			[]any{uint32(0xFFFFFFFF), uint32(0xFFFFFFFF), uint16(2600), uint16(1000)},
-			load.Sample{Altitude: 20, Speed: 1, Has: load.HasAltitude | load.HasSpeed},
-		},
-		"legacy alone": {
-			enhanced[2:],
-			[]any{uint16(2450), uint16(2750)},
-			load.Sample{Altitude: -10, Speed: 2.75, Has: load.HasAltitude | load.HasSpeed},
-		},
-		"all invalid": {
-			append(slices.Clone(enhanced), field{3, 1, uint8Type}, field{4, 1, uint8Type}, field{5, 4, uint32Type}),
-			[]any{uint32(0xFFFFFFFF), uint32(0xFFFFFFFF), uint16(0xFFFF), uint16(0xFFFF), byte(0xFF), byte(0xFF), uint32(0xFFFFFFFF)},
-			load.Sample{},
-		},
-		"cadence with fraction": {
-			cadence,
-			[]any{byte(83), byte(96)},
-			load.Sample{Cadence: 83.75, Has: load.HasCadence},
-		},
-		"cadence without fraction": {
-			cadence,
-			[]any{byte(83), byte(0xFF)},
-			load.Sample{Cadence: 83, Has: load.HasCadence},
-		},
-		"fraction without cadence": {cadence, []any{byte(0xFF), byte(96)}, load.Sample{}},
-		"position": {
-			place,
-			[]any{int32(1 << 29), int32(-1 << 30)},
-			load.Sample{Position: load.Position{Lat: 45, Lon: -90}, Has: load.HasPosition},
-		},
-		"half a position":     {place, []any{int32(1 << 29), int32(noPosition)}, load.Sample{}},
-		"the other half":      {place, []any{int32(noPosition), int32(1 << 29)}, load.Sample{}},
-		"latitude alone":      {place[:1], []any{int32(1 << 29)}, load.Sample{}},
-		"null island":         {place, []any{int32(0), int32(0)}, load.Sample{Has: load.HasPosition}},
-		"heart rate of zero":  {[]field{{3, 1, uint8Type}}, []any{byte(0)}, load.Sample{Has: load.HasHeart}},
-		"heart rate too fast": {[]field{{3, 1, uint8Type}}, []any{byte(250)}, load.Sample{Heart: 250, Has: load.HasHeart}},
-		// 300 cm/s = 0x12C, 40 m = 640 sixteenths = 0x280: bytes 2C, 01|0<<4, 28
-		"compressed speed and distance": {
-			compressed,
-			[]any{[]byte{0x2C, 0x01, 0x28}},
-			load.Sample{Speed: 3, Distance: 40, Has: load.HasSpeed | load.HasDistance},
-		},
-		"compressed invalid":    {compressed, []any{[]byte{0xFF, 0xFF, 0xFF}}, load.Sample{}},
-		"compressed of 2 bytes": {[]field{{8, 2, byteType}}, []any{[]byte{0x2C, 0x01}}, load.Sample{}},
-		"distance before compressed": {
-			append(slices.Clone(compressed), field{5, 4, uint32Type}),
-			[]any{[]byte{0x2C, 0x01, 0x28}, uint32(12_345)},
-			load.Sample{Speed: 3, Distance: 123.45, Has: load.HasSpeed | load.HasDistance},
-		},
-		"floating point is left alone": {
-			[]field{{73, 4, floatType}}, []any{float32(3)}, load.Sample{},
-		},
-		"negative where nothing can be": {[]field{{73, 2, sint16Type}, {3, 1, sint8Type}}, []any{int16(-3), int8(-5)}, load.Sample{}},
-		"zero where zero is invalid":    {[]field{{5, 4, zeroType}}, []any{uint32(0)}, load.Sample{}},
-		"size that is no multiple":      {[]field{{5, 5, uint32Type}}, []any{[5]byte{1}}, load.Sample{}},
-	} {
-		t.Run(name, func(t *testing.T) {
-			test.want.At = load.Unix(beganUnix)
-			if diff := cmp.Diff(test.want, recordOf(t, test.fields, test.values...)); diff != "" {
-				t.Errorf("sample (-want +got):\n%s", diff)
-			}
-		})
-	}
-}
-
-// TestCompressedDistance runs the 12-bit counter over its end at 256 m.
-func TestCompressedDistance(t *testing.T) {
-	w := newWriter().fileID(4).define(2, recordMesg, field{253, 4, uint32Type}, field{8, 3, byteType})
-	raws := []uint32{800, 2400, 4000, 1504, 3104, 608} // 100 m apart: 1600 sixteenths, modulo 4096
-	for i, raw := range raws {
-		w.data(2, uint32(began+i), []byte{0x2C, byte(0x01 | raw&0xF<<4), byte(raw >> 4)})
-	}
-	var got []load.Metres
-	for _, s := range decode(t, w.file(header{}))[0].Samples {
-		got = append(got, s.Distance)
-	}
-	if diff := cmp.Diff([]load.Metres{50, 150, 250, 350, 450, 550}, got); diff != "" {
-		t.Errorf("distances (-want +got):\n%s", diff)
-	}
-}
-
-// TestSport maps every number of the profile; the words are those of
-// github.com/muktihari/fit, generated from the same profile.
-func TestSport(t *testing.T) {
-	ours := map[uint8]load.Sport{
-		0: load.UnknownSport, 1: load.Running, 2: load.Cycling, 5: load.Swimming,
-		11: load.Walking, 17: load.Walking, 0xFF: load.UnknownSport,
-	}
-	for number := range 256 {
-		s := runSums()
-		s.Sport = uint8(number)
-		a := decode(t, newWriter().fileID(4).session(s).file(header{}))[0]
-		want, known := ours[s.Sport]
-		detail := ""
-		if !known {
-			want = load.OtherSport
-		}
-		if !known || s.Sport == 17 {
-			detail = typedef.Sport(number).String()
-		}
-		if a.Sport != want || a.Detail != detail && !nameless(s.Sport) {
-			t.Errorf("sport %d: %v %q, want %v %q", number, a.Sport, a.Detail, want, detail)
-		}
-	}
-}
-
-// nameless are numbers that the profile does not give to a sport: 254 stands for
-// all of them in goals.
-func nameless(number uint8) bool {
-	return number == 254 || typedef.SportFromString(typedef.Sport(number).String()) == typedef.SportInvalid
-}
-
-func TestSurface(t *testing.T) {
-	for name, test := range map[string]struct {
-		sport, subSport uint8
-		want            load.Surface
-		wantSport       load.Sport
-	}{
-		"run":                  {1, 0, "", load.Running},
-		"nothing said":         {1, 0xFF, "", load.Running},
-		"treadmill":            {1, 1, load.Treadmill, load.Running},
-		"street":               {1, 2, load.Road, load.Running},
-		"trail":                {1, 3, load.Trail, load.Running},
-		"track":                {1, 4, load.Oval, load.Running},
-		"walk on a treadmill":  {11, 1, load.Treadmill, load.Walking},
-		"treadmill as machine": {4, 1, load.Treadmill, load.UnknownSport},
-		"rowing machine":       {4, 14, "", load.OtherSport},
-		"road ride":            {2, 7, "", load.Cycling},
-	} {
-		t.Run(name, func(t *testing.T) {
-			s := runSums()
-			s.Sport, s.SubSport = test.sport, test.subSport
-			a := decode(t, newWriter().fileID(4).session(s).file(header{}))[0]
-			if a.Surface != test.want || a.Sport != test.wantSport {
-				t.Errorf("%v on %q, want %v on %q", a.Sport, a.Surface, test.wantSport, test.want)
-			}
-		})
-	}
-}
 
 func TestCadenceCount(t *testing.T) {
 	for sport, want := range map[uint8]load.CadenceCount{
@@ -196,43 +26,6 @@ func TestCadenceCount(t *testing.T) {
 
 // at returns an instant some seconds after the run began.
 func at(seconds int64) load.Instant { return load.Unix(beganUnix + seconds) }
-
-func TestPauses(t *testing.T) {
-	const start, stop, stopAll, stopDisable, stopDisableAll, marker = 0, 1, 4, 8, 9, 3
-	type tick struct {
-		at   uint32
-		kind byte
-	}
-	for name, test := range map[string]struct {
-		ticks []tick
-		want  []load.Span
-	}{
-		"none":                 {[]tick{{0, start}, {59, stopAll}}, nil},
-		"one":                  {[]tick{{0, start}, {10, stop}, {20, start}, {59, stopAll}}, []load.Span{{From: at(10), To: at(20)}}},
-		"every kind of stop":   {[]tick{{10, stop}, {11, start}, {20, stopAll}, {22, start}, {30, stopDisable}, {33, start}, {40, stopDisableAll}, {44, start}}, []load.Span{{From: at(10), To: at(11)}, {From: at(20), To: at(22)}, {From: at(30), To: at(33)}, {From: at(40), To: at(44)}}},
-		"never ended":          {[]tick{{0, start}, {10, stop}}, nil},
-		"two stops":            {[]tick{{0, start}, {10, stop}, {12, stopAll}, {20, start}}, []load.Span{{From: at(10), To: at(20)}}},
-		"two starts":           {[]tick{{0, start}, {10, stop}, {20, start}, {25, start}}, []load.Span{{From: at(10), To: at(20)}}},
-		"of no length":         {[]tick{{0, start}, {10, stop}, {10, start}}, nil},
-		"backwards":            {[]tick{{0, start}, {20, stop}, {10, start}}, nil},
-		"a marker is no start": {[]tick{{0, start}, {10, stop}, {15, marker}, {20, start}}, []load.Span{{From: at(10), To: at(20)}}},
-	} {
-		t.Run(name, func(t *testing.T) {
-			w := newWriter().fileID(4).events()
-			for _, tick := range test.ticks {
-				w.timer(began+tick.at, tick.kind)
-			}
-			w.data(1, uint32(began+12), byte(36), byte(0)) // an alert: not the timer
-			a := decode(t, w.records(moments(runLength)).closing().file(header{}))[0]
-			if diff := cmp.Diff(test.want, a.Pauses); diff != "" {
-				t.Errorf("pauses (-want +got):\n%s", diff)
-			}
-			if len(a.Samples) != runLength {
-				t.Errorf("%d samples, want all %d: those in pauses stay", len(a.Samples), runLength)
-			}
-		})
-	}
-}
 
 // TestOffset: what a zone can be, and what garbage is. The odd values were seen
 // in real files.
@@ -341,139 +134,6 @@ func TestStart(t *testing.T) {
 	}
 }
 
-func TestLaps(t *testing.T) {
-	const none = 0xFFFFFFFF
-	w := newWriter().fileID(4).records(moments(runLength))
-	w.lap(began+999, began, 20_500, 20_000, 6_000) // written late: its length counts
-	w.lap(began+50, began+21, none, none, none)    // no length: when it was written
-	w.lap(began+10, began+50, none, none, none)    // written before it began
-	w.lap(began+60, none, 5_000, 5_000, 100)       // no start: left out
-	w.lap(began+60, 500, 5_000, 5_000, 100)        // from power-on: left out
-	want := []load.Lap{
-		{Span: load.Span{From: at(0), To: at(0).Add(20_500 * time.Millisecond)}, Timer: 20 * time.Second, Distance: 60},
-		{Span: load.Span{From: at(21), To: at(50)}},
-		{Span: load.Span{From: at(50), To: at(50)}},
-	}
-	a := decode(t, w.session(runSums()).file(header{}))[0]
-	if diff := cmp.Diff(want, a.Laps); diff != "" {
-		t.Errorf("laps (-want +got):\n%s", diff)
-	}
-}
-
-// threeSports is a run, a change of clothes and a ride in one file, with the
-// distance counted on through all of them and a pause across the change.
-func threeSports() []byte {
-	w := newWriter().fileID(4).events().records(moments(runLength))
-	w.timer(began+15, 4).timer(began+25, 0)
-	for i, sport := range []uint8{1, 3, 2} {
-		start := uint32(began + 20*i)
-		s := sums{Written: start + 19, Start: start, Elapsed: 19_000, Timer: 19_000, Distance: 5_700, Cycles: 27, Sport: sport, RPE: 0xFF}
-		w.lap(s.Written, s.Start, s.Elapsed, s.Timer, s.Distance).session(s)
-	}
-	return w.activity(began+59, 0).file(header{})
-}
-
-// TestSeveralSports: one activity a session, with its own records, laps, pauses,
-// and a distance from zero.
-func TestSeveralSports(t *testing.T) {
-	activities := decode(t, threeSports())
-	list := samples(moments(runLength))
-	for i := range list {
-		if i >= 20 {
-			list[i].Distance -= 57 // the run's last record
-		}
-		if i >= 40 {
-			list[i].Distance -= 60 // the change's: 117 - 57
-		}
-	}
-	want := []struct {
-		sport   load.Sport
-		detail  string
-		samples []load.Sample
-		pauses  []load.Span
-	}{
-		{load.Running, "", list[:20], []load.Span{{From: at(15), To: at(20)}}},
-		{load.OtherSport, "transition", list[20:40], []load.Span{{From: at(20), To: at(25)}}},
-		{load.Cycling, "", list[40:], nil},
-	}
-	if len(activities) != len(want) {
-		t.Fatalf("%d activities, want %d", len(activities), len(want))
-	}
-	for i, a := range activities {
-		if a.Sport != want[i].sport || a.Detail != want[i].detail || a.Start != at(20*int64(i)) {
-			t.Errorf("activity %d is %v %q from %v", i, a.Sport, a.Detail, a.Start.Time())
-		}
-		if diff := cmp.Diff(want[i].samples, a.Samples); diff != "" {
-			t.Errorf("samples of activity %d (-want +got):\n%s", i, diff)
-		}
-		if diff := cmp.Diff(want[i].pauses, a.Pauses); diff != "" {
-			t.Errorf("pauses of activity %d (-want +got):\n%s", i, diff)
-		}
-		if len(a.Laps) != 1 || a.Laps[0].From != a.Start {
-			t.Errorf("laps of activity %d: %v, want its own", i, a.Laps)
-		}
-	}
-}
-
-// TestSessionWindows: ends of sessions are not relied on, nor the first start,
-// and the order in the file does not matter.
-func TestSessionWindows(t *testing.T) {
-	session := func(start, written uint32, sport uint8) sums {
-		return sums{Start: began + start, Written: began + written, Elapsed: 10_000, Timer: 10_000, Distance: 100, Sport: sport, RPE: 0xFF}
-	}
-	restarted := moments(runLength)
-	for i := 30; i < len(restarted); i++ {
-		restarted[i].Distance = uint32(300 * (i - 30))
-	}
-	for name, test := range map[string]struct {
-		sessions []sums
-		moments  []moment
-		want     []int
-		last     []load.Metres // distances
-	}{
-		"all written at the start": {[]sums{session(0, 0, 1), session(30, 0, 2)}, moments(runLength), []int{30, 30}, []load.Metres{87, 90}},
-		"first starts late":        {[]sums{session(5, 29, 1), session(30, 59, 2)}, moments(runLength), []int{30, 30}, []load.Metres{87, 90}},
-		"gap between":              {[]sums{session(0, 19, 1), session(30, 59, 2)}, moments(runLength), []int{30, 30}, []load.Metres{87, 90}},
-		"last first":               {[]sums{session(30, 59, 2), session(0, 29, 1)}, moments(runLength), []int{30, 30}, []load.Metres{87, 90}},
-		"distance begins anew":     {[]sums{session(0, 29, 1), session(30, 59, 2)}, restarted, []int{30, 30}, []load.Metres{87, 87}},
-		"one session":              {[]sums{session(30, 40, 1)}, moments(runLength), []int{60}, []load.Metres{177}},
-	} {
-		t.Run(name, func(t *testing.T) {
-			w := newWriter().fileID(4).records(test.moments)
-			for _, s := range test.sessions {
-				w.session(s)
-			}
-			var got []int
-			var last []load.Metres
-			for _, a := range decode(t, w.file(header{})) {
-				got = append(got, len(a.Samples))
-				last = append(last, a.Samples[len(a.Samples)-1].Distance)
-			}
-			if diff := cmp.Diff(test.want, got); diff != "" {
-				t.Errorf("samples (-want +got):\n%s", diff)
-			}
-			if diff := cmp.Diff(test.last, last); diff != "" {
-				t.Errorf("last distances (-want +got):\n%s", diff)
-			}
-		})
-	}
-	t.Run("records out of order", func(t *testing.T) {
-		list := moments(runLength)
-		list[10], list[40] = list[40], list[10]
-		w := newWriter().fileID(4).records(list).session(session(0, 29, 1)).session(session(30, 59, 2))
-		activities := decode(t, w.file(header{}))
-		if len(activities[0].Samples) != 30 || len(activities[1].Samples) != 30 {
-			t.Errorf("%d and %d samples, want 30 and 30", len(activities[0].Samples), len(activities[1].Samples))
-		}
-	})
-	t.Run("one session without content", func(t *testing.T) {
-		empty := sums{Start: began + 500, Written: began + 500, Sport: 3}
-		w := newWriter().fileID(4).records(moments(runLength)).session(session(0, 59, 1)).session(empty)
-		checkOutcome(t, w.file(header{}), fit.DefaultLimits,
-			outcome{Samples: []int{60}, Sport: load.Running, Notes: []load.NoteCode{load.NoteSkipped}})
-	})
-}
-
 // backfill is a part with heart rates that a strap kept: no file_id, no session.
 func backfill() []byte {
 	w := newWriter().define(0, hrMesg, field{253, 4, uint32Type}, field{6, 1, uint8Type})
@@ -501,6 +161,11 @@ func TestChains(t *testing.T) {
 		"heart rates as records": {
 			slices.Concat(plainRun(), heartRecords()),
 			outcome{Samples: []int{60}, Sport: load.Running, Notes: []load.NoteCode{load.NoteSkipped}},
+		},
+		"heart rates with a session are a recording": {
+			slices.Concat(plainRun(), newWriter().fileID(4).define(2, recordMesg, field{253, 4, uint32Type}, field{3, 1, uint8Type}).
+				data(2, uint32(began+100), byte(120)).session(runSums()).file(header{})),
+			outcome{Samples: []int{60, 1}, Sport: load.Running},
 		},
 		"no file_id in the second": {
 			slices.Concat(plainRun(), newWriter().records(later).file(header{})),
@@ -539,72 +204,10 @@ func TestChains(t *testing.T) {
 	})
 }
 
-// TestFileKind: whatever else a FIT file may be is refused by name; no kind, or
-// an invalid one, is no reason.
-func TestFileKind(t *testing.T) {
-	for kind, want := range map[byte]string{
-		1: "a description of a device", 2: "settings", 3: "settings of a sport", 5: "a workout", 6: "a course",
-		7: "a schedule", 9: "a list of weights", 10: "a list of totals", 11: "a list of goals",
-		14: "a list of blood pressures", 15: "monitoring of a day", 20: "a summary of activities",
-		28: "monitoring of a day", 32: "monitoring of a day", 34: "a segment", 35: "a list of segments",
-		40: "settings of a display", 0xF7: "a file of type 247", 4: "", 0xFF: "",
-	} {
-		data := newWriter().fileID(kind).records(moments(3)).file(header{})
-		if want == "" {
-			checkOutcome(t, data, fit.DefaultLimits, outcome{Samples: []int{3}})
-		} else {
-			checkOutcome(t, data, fit.DefaultLimits, outcome{Err: want + ", not a recording"})
-		}
-	}
-	checkOutcome(t, newWriter().records(moments(3)).file(header{}), fit.DefaultLimits, outcome{Samples: []int{3}})
-}
-
-// TestSportMessage: a recording that was cut before its session still has the
-// sport it began with, if it began with one.
-func TestSportMessage(t *testing.T) {
-	begin := func(sports ...byte) []byte {
-		w := newWriter().fileID(4).define(3, sportMesg, field{0, 1, enumType}, field{1, 1, enumType})
-		for _, s := range sports {
-			w.data(3, s, byte(1))
-		}
-		return w.records(moments(3)).file(header{})
-	}
-	for name, test := range map[string]struct {
-		data []byte
-		want load.Sport
-	}{
-		"run":             {begin(1), load.Running},
-		"run, said twice": {begin(1, 1), load.Running},
-		"run and ride":    {begin(1, 2), load.UnknownSport},
-		"none":            {begin(), load.UnknownSport},
-	} {
-		if got := decode(t, test.data)[0].Sport; got != test.want {
-			t.Errorf("%s: %v, want %v", name, got, test.want)
-		}
-	}
-}
-
 func TestDevice(t *testing.T) {
 	w := newWriter().define(0, fileIDMesg, field{0, 1, enumType}, field{8, 12, stringType})
 	w.data(0, byte(4), [12]byte{'S', 'e', 'a', '\xFF', ' ', '7', ' ', 0, 'x'})
 	if got := decode(t, w.session(runSums()).file(header{}))[0].Device; got != "Sea 7" {
 		t.Errorf("device %q, want %q", got, "Sea 7")
-	}
-}
-
-// TestBigEndianValues reads what swapping bytes may get wrong.
-func TestBigEndianValues(t *testing.T) {
-	w := newWriter()
-	w.order = binary.BigEndian
-	w.fileID(4).define(2, recordMesg, field{253, 4, uint32Type}, field{2, 2, uint16Type}, field{6, 2, uint16Type}, field{0, 4, sint32Type}, field{1, 4, sint32Type})
-	w.data(2, uint32(began), uint16(2600), uint16(0xFFFF), int32(noPosition), int32(noPosition))
-	w.define(2, recordMesg, field{253, 4, uint32Type}, field{8, 3, byteType})
-	w.data(2, uint32(began+1), []byte{0x2C, 0x01, 0x28})
-	want := []load.Sample{
-		{At: at(0), Altitude: 20, Has: load.HasAltitude},
-		{At: at(1), Speed: 3, Distance: 40, Has: load.HasSpeed | load.HasDistance},
-	}
-	if diff := cmp.Diff(want, decode(t, w.file(header{}))[0].Samples); diff != "" {
-		t.Errorf("samples (-want +got):\n%s", diff)
 	}
 }

@@ -60,6 +60,7 @@ func benchFiles(b *testing.B) map[string][]byte {
 		"run":       tormoderFiles["testdata/me/activity-small-fenix2-run.fit"],
 		"big":       muktihariFiles["testdata/big_activity.fit"],
 		"triathlon": muktihariFiles["testdata/from_garmin_forums/triathlon_summary_last.fit"],
+		"hour":      newWriter().whole(moments(3600), runSums()).file(header{}),
 	}
 	real, err := filepath.Glob(filepath.Join(corpusDir(), "real", "004.fit"))
 	if err == nil && len(real) == 1 {

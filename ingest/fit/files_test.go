@@ -16,11 +16,15 @@ const root = "../.."
 // there is none.
 func corpus(tb testing.TB) string {
 	tb.Helper()
-	dir := corpusDir()
-	if _, err := os.Stat(filepath.Join(dir, "real")); err != nil {
-		tb.Skipf("NO CORPUS: %v; set TIDEMARK_CORPUS to read real files", err)
+	if !haveCorpus() {
+		tb.Skipf("NO CORPUS in %s; set TIDEMARK_CORPUS to read real files", corpusDir())
 	}
-	return dir
+	return corpusDir()
+}
+
+func haveCorpus() bool {
+	_, err := os.Stat(filepath.Join(corpusDir(), "real"))
+	return err == nil
 }
 
 // corpusDir returns where the corpus is or would be.

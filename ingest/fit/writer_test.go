@@ -22,6 +22,9 @@ const (
 	uint32Type = 0x86
 	zeroType   = 0x8C // uint32z
 
+	smallZeroType  = 0x0A // uint8z
+	mediumZeroType = 0x8B // uint16z
+
 	fileIDMesg   = 0
 	sportMesg    = 12
 	sessionMesg  = 18
