@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tidemark/load"
+	"tidemark/web/words"
 )
 
 // ink writes with the terminal's own colours, or without any.
@@ -18,7 +19,7 @@ func (k ink) strong(s string) string { return k.code("1", s) }
 func (k ink) water(s string) string  { return k.code("36", s) }
 
 func (k ink) code(code, s string) string {
-	if !k.colour {
+	if !k.colour || s == "" {
 		return s
 	}
 	return "\x1b[" + code + "m" + s + "\x1b[0m"
@@ -108,7 +109,7 @@ func weeks(days []load.DayRow) string {
 	last := -14
 	for i := range days {
 		if days[i].Date.Weekday() == 1 && i-last >= 14 {
-			copy(line[i:], shortDay(days[i].Date))
+			copy(line[i:], words.ShortDay(days[i].Date))
 			last = i
 		}
 	}

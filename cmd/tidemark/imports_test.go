@@ -39,6 +39,8 @@ var policy = map[string]string{
 	"web/api/wire":   pure + " load/journal",
 	"web/api/intake": pure + " load/journal ingest",
 
+	"web/words": pure,
+
 	"cmd/tidemark/demo": "load",
 	"cmd/tidemark":      "*",
 }

@@ -3,12 +3,12 @@ package main
 import (
 	"fmt"
 	"io"
-	"strings"
 
 	"tidemark/load"
 	"tidemark/load/assess"
 	"tidemark/load/journal"
 	"tidemark/web/api/wire"
+	"tidemark/web/words"
 )
 
 type loadCommand struct {
@@ -84,49 +84,11 @@ func (c *loadCommand) imagine(a *app, book *journal.Book, today load.Day) error 
 		return a.journalFailure(err)
 	}
 	w := load.Imagine(in, c.Measure, today, c.Measure.Of(c.If), nil)
-	fmt.Fprintf(a.out, "\nIf you run %s today\n", value(c.Measure, c.If))
-	if len(w.Over) == 0 {
-		fmt.Fprintln(a.out, "  It is within every limit.")
-	} else {
-		fmt.Fprintf(a.out, "  It is over the %s.\n", limitWords(w.Over))
-	}
-	if spike, ok := w.Session.Spike.Get(); ok {
-		tidemark, _ := w.Session.Tidemark.Get()
-		fmt.Fprintf(a.out, "  It is %s.\n", against(spike, value(c.Measure, tidemark)))
-	}
-	if change, ok := w.Row.WeekChange.Get(); ok {
-		fmt.Fprintf(a.out, "  The last seven days would be %s, %s than the seven before.\n", value(c.Measure, w.Row.Acute), moreOrLess(c.Measure, change))
+	fmt.Fprintf(a.out, "\nIf you run %s today\n", words.Value(c.Measure, c.If))
+	for _, line := range words.Imagined(c.Measure, &w) {
+		fmt.Fprintln(a.out, "  "+line)
 	}
 	return nil
-}
-
-// against says how a run compares with the longest of 30 days.
-func against(spike float64, longest string) string {
-	percent := fmt.Sprintf("%.0f %%", 100*spike)
-	switch {
-	case spike >= 0.005:
-		return percent + " over your longest of 30 days (" + longest + ")"
-	case spike <= -0.005:
-		return strings.TrimPrefix(percent, "-") + " under your longest of 30 days (" + longest + ")"
-	}
-	return "as long as your longest of 30 days (" + longest + ")"
-}
-
-// moreOrLess writes a difference in words.
-func moreOrLess(m load.Measure, change float64) string {
-	if change < 0 {
-		return value(m, -change) + " less"
-	}
-	return value(m, change) + " more"
-}
-
-// limitWords names limits for a sentence.
-func limitWords(rules []string) string {
-	words := strings.Join(rules, " and the ")
-	if len(rules) == 1 {
-		return words + " limit"
-	}
-	return words + " limits"
 }
 
 // loadView is the human answer of the load command: the sentence, the bars, the
@@ -143,7 +105,7 @@ func (v *loadView) line(format string, args ...any) { fmt.Fprintf(v.w, format+"\
 func (v *loadView) para(indent, text string) { v.line("%s", wrap(text, 78, indent)) }
 
 func (v *loadView) write() {
-	v.line("%s, %s %s\n", v.p.Runner.Name, v.p.Day.Weekday(), dayWords(v.p.Day))
+	v.line("%s, %s\n", v.p.Runner.Name, words.Weekday(v.p.Day))
 	if v.p.Empty {
 		v.line("There is no run in the logbook yet.")
 	}
@@ -159,8 +121,8 @@ func (v *loadView) write() {
 // cautions end every page that advises.
 func (v *loadView) cautions() {
 	v.line("")
-	v.para("", followClinician)
-	v.para("", redFlags)
+	v.para("", words.FollowClinician)
+	v.para("", words.NotForThis())
 }
 
 // sentence answers the runner's question first.
@@ -169,34 +131,11 @@ func (v *loadView) sentence() {
 	if room == nil {
 		return
 	}
-	most := v.ink.strong(amount(room.Measure, room.Amount))
-	switch {
-	case room.State == load.HeldBack:
-		v.line("No run within your limits today.")
-	case room.Amount < room.Measure.Of(0.1):
-		v.line("Nothing left within your limits today.")
-	default:
-		v.line("Up to %s within your limits today.", most)
-	}
-	for _, l := range room.Limits {
-		if l.Rule == room.Decides {
-			v.para("", fmt.Sprintf("The %s limit decides: %s.", l.Rule, l.Why))
-			break
-		}
-	}
-	for _, l := range room.Limits {
-		if l.Rule == load.LimitDay && l.Value > 0 {
-			v.line("You have run %s today.", amount(room.Measure, l.Value))
-		}
-	}
-	if usual, ok := room.Usual.Get(); ok {
-		v.line("Your usual %s is %s.", v.p.Day.Weekday(), value(room.Measure, usual))
-	}
-	switch room.State {
-	case load.Provisional:
-		v.para("", "Provisional: the logbook knows fewer than 30 days, so it cannot know your longest run of 30 days.")
-	case load.Uncertain:
-		v.para("", "Nothing is known of some of the last seven days. If you ran on them, add those runs first: the numbers take them as rest.")
+	answer := words.Answer(room)
+	v.line("%s%s%s", answer.Before, v.ink.strong(answer.Number), answer.After)
+	v.para("", words.Why(room))
+	for _, line := range words.Around(room) {
+		v.para("", line)
 	}
 }
 
@@ -206,23 +145,23 @@ func (v *loadView) windows() {
 		return
 	}
 	m, row := v.p.Measure, v.p.Days[len(v.p.Days)-1]
-	v.line("\nUp to %s", dayWords(row.Date))
-	v.row("last 7 days", value(m, row.Acute)+changeWords(m, &row))
-	v.row("3 weeks before", v.or(row.ChronicUncoupled, func(n float64) string { return value(m, n) + " a week" }))
+	v.line("\nUp to %s", words.Day(row.Date))
+	v.row("last 7 days", words.Value(m, row.Acute)+changeWords(m, &row))
+	v.row("3 weeks before", v.or(row.ChronicUncoupled, func(n float64) string { return words.Value(m, n) + " a week" }))
 	v.row("ratio of the two", v.or(row.RatioUncoupled, func(n float64) string {
 		return fmt.Sprintf("%.2f (%d of 28 days known, %d taken as rest)", n, row.KnownDays28, row.AssumedDays28)
 	}))
 	v.row("longest in 30 days", v.or(row.Tidemark, func(n float64) string {
 		if held, ok := row.HeldTidemark.Get(); ok {
-			return value(m, n) + ", of which the limits count " + value(m, held)
+			return words.Value(m, n) + ", of which the limits count " + words.Value(m, held)
 		}
-		return value(m, n) + ", which does not carry the limits yet"
+		return words.Value(m, n) + ", which does not carry the limits yet"
 	}))
 	v.row("monotony", v.or(row.Monotony, func(n float64) string {
 		strain, _ := row.Strain.Get()
 		return fmt.Sprintf("%.2f, weekly strain (Foster) %.0f", n, strain)
 	}))
-	v.para("  ", "The ratio describes a change in load. In runners it has not predicted injury; two cohorts found the opposite direction.")
+	v.para("  ", words.RatioCaveat)
 }
 
 func changeWords(m load.Measure, row *load.DayRow) string {
@@ -230,7 +169,7 @@ func changeWords(m load.Measure, row *load.DayRow) string {
 	if !ok {
 		return ""
 	}
-	out := ", " + moreOrLess(m, change) + " than the 7 before"
+	out := ", " + words.MoreOrLess(m, change) + " than the 7 before"
 	if share, ok := row.WeekChangeShare.Get(); ok {
 		out += fmt.Sprintf(" (%+.0f %%)", 100*share)
 	}
@@ -244,18 +183,7 @@ func (v *loadView) or(val load.Value, format func(float64) string) string {
 	if n, ok := val.Get(); ok {
 		return format(n)
 	}
-	return "not yet: " + reasonWords[val.Reason()]
-}
-
-// reasonWords says a reason in a sentence.
-var reasonWords = map[load.Reason]string{
-	load.ReasonHistory:     "too few days since the first run",
-	load.ReasonUnknownDays: "too many days of which nothing is known",
-	load.ReasonFloor:       "too little running before to divide by",
-	load.ReasonNoVariation: "every day was the same",
-	load.ReasonZeroWeek:    "nothing in the week before",
-	load.ReasonNoTidemark:  "no run in the 30 days before",
-	load.ReasonNotRecorded: "nothing recorded",
+	return words.NotYet(val.Reason())
 }
 
 func (v *loadView) limits() {
@@ -265,7 +193,7 @@ func (v *loadView) limits() {
 	}
 	v.line("\nLimits today")
 	for _, l := range room.Limits {
-		v.line("  %-8s %9s left of %s", l.Rule, amount(room.Measure, l.Room()), amount(room.Measure, l.Limit))
+		v.line("  %-8s %9s left of %s", l.Rule, words.Amount(room.Measure, l.Room()), words.Amount(room.Measure, l.Limit))
 		v.para("                   ", l.Why)
 	}
 }
@@ -289,16 +217,15 @@ func (v *loadView) findings() {
 		v.line("\nNothing to look at.")
 	}
 	if closed > 0 {
-		v.line("\n%s; --json lists them.", plural(closed, "earlier finding"))
+		v.line("\n%s; --json lists them.", words.Plural(closed, "earlier finding"))
 	}
 }
 
 func (v *loadView) finding(f *journal.Finding) {
-	level := map[load.Level]string{load.Remark: "Note", load.Caution: "Caution", load.Stop: "Stop"}[f.Level]
-	v.line("  %s: %s", v.ink.strong(level), load.FindRule(f.Rule).Title)
+	v.line("  %s: %s", v.ink.strong(words.Level(f.Level)), load.FindRule(f.Rule).Title)
 	rests := ""
 	for _, e := range f.Evidence {
-		v.para("    ", shortDay(e.Day)+": "+e.Text+".")
+		v.para("    ", words.ShortDay(e.Day)+": "+e.Text+".")
 	}
 	for _, source := range load.FindRule(f.Rule).Rests {
 		rests += source.Cite + " (" + source.Strength + "). "

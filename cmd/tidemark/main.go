@@ -17,14 +17,16 @@ import (
 
 	"github.com/alecthomas/kong"
 	"golang.org/x/term"
+
+	"tidemark/web/words"
 )
 
-const description = `Reads what watches recorded of a runner, computes how much load came in and how fast it rose,
+var description = `Reads what watches recorded of a runner, computes how much load came in and how fast it rose,
 and says what the limits leave for today.
 
-` + followClinician + `
+` + words.FollowClinician + `
 
-tidemark makes no diagnosis. ` + redFlags + `
+tidemark makes no diagnosis. ` + words.NotForThis() + `
 
 Exit codes:
   0  all done

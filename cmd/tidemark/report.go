@@ -14,6 +14,7 @@ import (
 	"tidemark/load/journal"
 	"tidemark/web/api/intake"
 	"tidemark/web/api/wire"
+	"tidemark/web/words"
 )
 
 // report tells what became of each file: with --json one object a line as soon
@@ -121,11 +122,11 @@ func (r *report) table() {
 	w := tabwriter.NewWriter(r.app.out, 0, 0, 2, ' ', tabwriter.AlignRight)
 	what := ""
 	if r.counts.Added > 0 {
-		what = fmt.Sprintf("%s, %d other", plural(r.runs, "run"), r.others)
+		what = fmt.Sprintf("%s, %d other", words.Plural(r.runs, "run"), r.others)
 		if r.first < r.last {
-			what += fmt.Sprintf(", %s to %s", dayWords(r.first), dayWords(r.last))
+			what += fmt.Sprintf(", %s to %s", words.Day(r.first), words.Day(r.last))
 		} else if r.runs+r.others > 0 {
-			what += ", " + dayWords(r.first)
+			what += ", " + words.Day(r.first)
 		}
 	}
 	fmt.Fprintf(w, "%d\t added\t\n%d\t already kept\t\n%d\t refused\t\n", r.counts.Added, r.counts.Kept, r.counts.Refused)

@@ -1,0 +1,120 @@
+package words
+
+import (
+	"fmt"
+	"strings"
+
+	"tidemark/load"
+)
+
+// Sentence is a sentence around one number. Without a number, Before is all of
+// it.
+type Sentence struct{ Before, Number, After string }
+
+func (s Sentence) String() string { return s.Before + s.Number + s.After }
+
+// Answer says what the limits leave for the day.
+func Answer(room *load.Headroom) Sentence {
+	switch {
+	case room.State == load.HeldBack:
+		return Sentence{Before: "No run within your limits today."}
+	case room.Amount < room.Measure.Of(0.1):
+		return Sentence{Before: "Nothing left within your limits today."}
+	}
+	return Sentence{"Up to ", Amount(room.Measure, room.Amount), " within your limits today."}
+}
+
+// Why names the limit that decides, and its reason.
+func Why(room *load.Headroom) string {
+	for _, l := range room.Limits {
+		if l.Rule == room.Decides {
+			return fmt.Sprintf("The %s limit decides: %s.", l.Rule, l.Why)
+		}
+	}
+	return ""
+}
+
+// Around lists what belongs beside an answer: what was run already, the habit,
+// and how far the answer can be relied on.
+func Around(room *load.Headroom) (lines []string) {
+	for _, l := range room.Limits {
+		if l.Rule == load.LimitDay && l.Value > 0 {
+			lines = append(lines, fmt.Sprintf("You have run %s today.", Amount(room.Measure, l.Value)))
+		}
+	}
+	if usual, ok := room.Usual.Get(); ok {
+		lines = append(lines, fmt.Sprintf("Your usual %s is %s.", room.Day.Weekday(), Value(room.Measure, usual)))
+	}
+	switch room.State {
+	case load.Provisional:
+		lines = append(lines, "Provisional: the logbook knows fewer than 30 days, so it cannot know your longest run of 30 days.")
+	case load.Uncertain:
+		lines = append(lines, "Nothing is known of some of the last seven days. If you ran on them, add those runs first: the numbers take them as rest.")
+	}
+	return lines
+}
+
+// Imagined says what one imagined run would do, a sentence a line.
+func Imagined(m load.Measure, w *load.WhatIf) (lines []string) {
+	if len(w.Over) == 0 {
+		lines = append(lines, "It is within every limit.")
+	} else {
+		lines = append(lines, fmt.Sprintf("It is over the %s.", limits(w.Over)))
+	}
+	if spike, ok := w.Session.Spike.Get(); ok {
+		tidemark, _ := w.Session.Tidemark.Get()
+		lines = append(lines, fmt.Sprintf("It is %s.", Against(spike, Value(m, tidemark))))
+	}
+	if change, ok := w.Row.WeekChange.Get(); ok {
+		lines = append(lines, fmt.Sprintf("The last seven days would be %s, %s than the seven before.", Value(m, w.Row.Acute), MoreOrLess(m, change)))
+	}
+	return lines
+}
+
+// limits names limits for a sentence.
+func limits(rules []string) string {
+	names := strings.Join(rules, " and the ")
+	if len(rules) == 1 {
+		return names + " limit"
+	}
+	return names + " limits"
+}
+
+// Against says how a run compares with the longest of 30 days. The spike is the
+// share over it.
+func Against(spike float64, longest string) string {
+	return Over(spike) + " your longest of 30 days (" + longest + ")"
+}
+
+// Over says a share over something in the first words of "62 % over the other".
+func Over(share float64) string {
+	percent := fmt.Sprintf("%.0f %%", 100*share)
+	switch {
+	case share >= 0.005:
+		return percent + " over"
+	case share <= -0.005:
+		return strings.TrimPrefix(percent, "-") + " under"
+	}
+	return "as long as"
+}
+
+// MoreOrLess writes a difference: 3.0 km more.
+func MoreOrLess(m load.Measure, change float64) string {
+	if change < 0 {
+		return Value(m, -change) + " less"
+	}
+	return Value(m, change) + " more"
+}
+
+var reasons = map[load.Reason]string{
+	load.ReasonHistory:     "too few days since the first run",
+	load.ReasonUnknownDays: "too many days of which nothing is known",
+	load.ReasonFloor:       "too little running before to divide by",
+	load.ReasonNoVariation: "every day was the same",
+	load.ReasonZeroWeek:    "nothing in the week before",
+	load.ReasonNoTidemark:  "no run in the 30 days before",
+	load.ReasonNotRecorded: "nothing recorded",
+}
+
+// NotYet says why a value is undefined.
+func NotYet(why load.Reason) string { return "not yet: " + reasons[why] }

@@ -1,0 +1,65 @@
+// Package words says in English what the numbers are: amounts, days, the answer
+// of a headroom, comparisons, cautions. Commands and pages speak with it, so that
+// they say the same thing in the same words.
+//
+// It computes nothing and knows no page and no terminal.
+package words
+
+import (
+	"fmt"
+
+	"tidemark/load"
+)
+
+// Day writes a date as people say it: 2 March 2026.
+func Day(d load.Day) string { return d.Noon().Format("2 January 2006") }
+
+// ShortDay writes a date in a narrow place: 2 Mar.
+func ShortDay(d load.Day) string { return d.Noon().Format("2 Jan") }
+
+// Weekday writes a date with its weekday: Monday 2 March 2026.
+func Weekday(d load.Day) string { return d.Noon().Format("Monday 2 January 2006") }
+
+// Amount writes an amount of a measure: km to a tenth rounded down, so that
+// what is said to be left never is more than what is; minutes whole.
+func Amount(m load.Measure, a load.Amount) string {
+	switch m {
+	case load.Distance:
+		tenths := a / (m.Of(1) / 10)
+		return fmt.Sprintf("%d.%d km", tenths/10, tenths%10)
+	case load.Time:
+		return fmt.Sprintf("%d min", a/m.Of(1))
+	}
+	return Value(m, m.In(a))
+}
+
+// Value writes a number in the measure's unit, rounded to the nearest.
+func Value(m load.Measure, v float64) string { return Number(m, v) + " " + Unit(m) }
+
+// Number writes a number of a measure without its unit.
+func Number(m load.Measure, v float64) string {
+	if m == load.Distance {
+		return fmt.Sprintf("%.1f", v)
+	}
+	return fmt.Sprintf("%.0f", v)
+}
+
+// Unit names the unit as runners read it: the arbitrary unit of session RPE is
+// what it is made of.
+func Unit(m load.Measure) string {
+	switch m {
+	case load.Exertion:
+		return "effort min"
+	case load.Steps:
+		return "steps"
+	}
+	return m.Unit()
+}
+
+// Plural writes a count with its noun.
+func Plural(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
