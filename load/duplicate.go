@@ -9,14 +9,15 @@ import (
 // same effort, and returns for each the ID of the one that does: recordings that
 // overlap by more than 80 % of the shorter, of which the richer counts, and
 // diary rows without a start within 10 % of a recorded run of their day. The
-// answer does not depend on the order of the sessions.
+// answer does not depend on the order of the sessions. One that the runner excluded
+// stands for no other, and none for it.
 //
 // The runner can switch one; that choice is no part of this function.
 func Doubles(sessions []Session) map[string]string {
 	doubles := make(map[string]string)
 	byStart := make([]*Session, 0, len(sessions))
 	for i := range sessions {
-		if sessions[i].Sport == Running {
+		if sessions[i].Sport == Running && !sessions[i].Excluded {
 			byStart = append(byStart, &sessions[i])
 		}
 	}

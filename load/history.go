@@ -92,8 +92,8 @@ const (
 )
 
 // NewHistory lays out what in holds of measure m up to its Today. Later sessions
-// are left out; so are those that another one stands for (Doubles) and all that
-// are no runs.
+// are left out; so are those that another one stands for (Doubles) or the runner
+// excluded, and all that are no runs.
 func NewHistory(in *Input, m Measure) *History { return newHistory(in, m, nil) }
 
 // newHistory adds an imagined run, which is nobody's double, on the last day.
@@ -142,7 +142,7 @@ func (h *History) sort(in *Input) (records map[Day]DayState) {
 		} else if records[s.Day] != Recorded {
 			records[s.Day] = Reported
 		}
-		if s.Sport == Running && h.doubles[s.ID] == "" {
+		if s.Sport == Running && !s.Excluded && h.doubles[s.ID] == "" {
 			h.runs = append(h.runs, s)
 		}
 	}

@@ -51,11 +51,12 @@ type Session struct {
 	NoStart bool // a diary row without a time; Start is 12:00 by convention
 	Zone    Zone
 
-	Sport   Sport
-	Detail  string
-	Surface Surface
-	Race    bool
-	Typed   bool // from a diary, not from a watch
+	Sport    Sport
+	Detail   string
+	Surface  Surface
+	Race     bool
+	Typed    bool // from a diary, not from a watch
+	Excluded bool // by the runner: in the logbook, not in the load
 
 	Elapsed, Timer, Moving time.Duration
 	RunTime, WalkTime      time.Duration

@@ -161,7 +161,7 @@ func (h *History) exact(a Amount) string {
 func (h *History) dataRemarks() (found []Trigger) {
 	for i := range h.in.Sessions {
 		s := &h.in.Sessions[i]
-		if s.Sport != Running || s.Day > h.in.Today {
+		if s.Sport != Running || s.Excluded || s.Day > h.in.Today {
 			continue
 		}
 		text, limit := h.remark(s)

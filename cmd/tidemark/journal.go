@@ -75,11 +75,26 @@ func (a *app) open(write bool) (*opened, error) {
 		}
 	}
 	store, err := sqlite.Open(a.ctx, path, sqlite.Options{ReadOnly: !write})
+	if errors.Is(err, journal.ErrOlder) {
+		store, err = a.upgrade(path)
+	}
 	if err != nil {
 		return nil, a.journalFailure(err)
 	}
 	clock := func() load.Instant { return load.InstantOf(a.now()) }
 	return &opened{journal.New(store, clock, versions), store}, nil
+}
+
+// upgrade opens a journal for reading that only writing brings up to date.
+func (a *app) upgrade(path string) (*sqlite.Store, error) {
+	store, err := sqlite.Open(a.ctx, path, sqlite.Options{})
+	if err != nil {
+		return nil, fmt.Errorf("bring the journal up to date: %w", err)
+	}
+	if err := store.Close(); err != nil {
+		return nil, fmt.Errorf("bring the journal up to date: %w", err)
+	}
+	return sqlite.Open(a.ctx, path, sqlite.Options{ReadOnly: true})
 }
 
 // versions stamps what is derived.

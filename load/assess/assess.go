@@ -48,7 +48,7 @@ func Assess(in *load.Input, q Query, more []load.Limit) Picture {
 func findingsMeasure(in *load.Input) load.Measure {
 	with, without := 0, 0
 	for i := range in.Sessions {
-		if s := &in.Sessions[i]; s.Sport == load.Running {
+		if s := &in.Sessions[i]; s.Sport == load.Running && !s.Excluded {
 			if _, ok := s.Measures.Get(load.Distance); ok {
 				with++
 			} else {

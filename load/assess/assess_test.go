@@ -90,6 +90,27 @@ func TestMinutesAreWatchedToo(t *testing.T) {
 	}
 }
 
+// One run more is typed with its minutes alone than has a distance: the minutes
+// are watched, unless two of those are excluded.
+func TestExcludedDoesNotChooseTheMeasure(t *testing.T) {
+	for _, excluded := range []bool{false, true} {
+		in := season()
+		long := in.Sessions[len(in.Sessions)-1].ID // 18 km, 29 % over
+		n := len(in.Sessions)
+		for i := range n + 1 {
+			s := load.Session{ID: fmt.Sprint(i), Day: monday + load.Day(i%80), Sport: load.Running, NoStart: true, Typed: true}
+			s.Start, s.Excluded = load.InstantOf(s.Day.Noon()), excluded && i < 2
+			s.Measures.Set(load.Time, load.Time.Of(1))
+			in.Sessions = append(in.Sessions, s)
+		}
+		p := assess.Assess(in, assess.Query{Measure: load.Distance, From: in.Today, To: in.Today}, nil)
+		spike := len(p.Findings) > 0 && p.Findings[len(p.Findings)-1].Subject == long
+		if spike != excluded { // spikes are found in distances alone
+			t.Errorf("excluded %v: findings %+v", excluded, p.Findings)
+		}
+	}
+}
+
 func TestAssessNothing(t *testing.T) {
 	p := assess.Assess(&load.Input{Today: monday}, assess.Query{Measure: load.Distance, From: monday - 83, To: monday}, nil)
 	if !p.Empty || len(p.Days) != 0 || len(p.Findings) != 0 || p.Headroom.State != load.Provisional {

@@ -78,7 +78,7 @@ func (c *checker) run(ctx context.Context) error {
 		if c.originals, err = tx.Originals(c.runner); err != nil {
 			return err
 		}
-		for _, check := range []func(Tx) error{c.sessions, c.stamps, c.standing, c.findings} {
+		for _, check := range []func(Tx) error{c.sessions, c.edits, c.stamps, c.standing, c.findings} {
 			if err := check(tx); err != nil {
 				return err
 			}
@@ -153,6 +153,31 @@ func (c *checker) zone(s load.Session, d ZoneDecision, ok bool) {
 	if s.End < s.Start {
 		c.found(subject, "it ends before it starts")
 	}
+}
+
+// edits lets one outlive its session, as zone decisions do: a newer decoder need
+// not find it again. But a session that never was cannot have been edited.
+func (c *checker) edits(tx Tx) error {
+	edits, err := tx.Edits(c.runner)
+	if err != nil {
+		return err
+	}
+	zones, err := tx.Zones(c.runner)
+	if err != nil {
+		return err
+	}
+	decided := bySession(zones)
+	for _, e := range edits {
+		subject := "edit of session " + e.Session
+		if _, ok := decided[e.Session]; !ok {
+			c.found(subject, "there never was such a session")
+		}
+		var said load.Edit
+		if err := said.Set(e.Field, e.Value); err != nil {
+			c.found(subject, "%v", err)
+		}
+	}
+	return nil
 }
 
 func (c *checker) stamps(tx Tx) error {

@@ -14,6 +14,7 @@ var (
 	ErrReadOnly   = errors.New("the journal cannot be written to")
 	ErrFull       = errors.New("the disk is full")
 	ErrNewer      = errors.New("the journal was written by a newer version")
+	ErrOlder      = errors.New("the journal was written by an older version") // to be opened once for writing
 	ErrNotJournal = errors.New("the file is not a journal")
 	ErrDamaged    = errors.New("the journal is damaged")
 	ErrStale      = errors.New("derived rows are of another version") // Rederive first

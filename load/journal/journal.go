@@ -45,6 +45,7 @@ type Tx interface {
 	SessionTx
 	RestTx
 	SettingTx
+	EditTx
 	FindingTx
 	StandingTx
 	StampTx

@@ -24,11 +24,13 @@ type Original struct {
 	Size   int64 // inflated, in bytes
 	Added  load.Instant
 
-	// Bytes and Zones are set only where Rederive hands an original to its
-	// decode function: the inflated bytes, verified, and the zone decisions
-	// kept for its sessions, by session ID.
+	// Bytes, Zones and Edits are set only where an original is to be decoded:
+	// by Rederive, Edit and OriginalOf. They are the inflated bytes, verified,
+	// the zone decisions kept for its sessions, and what the runner said of
+	// sessions, also of other recordings; both by session ID, and only to read.
 	Bytes []byte
 	Zones map[string]ZoneDecision
+	Edits map[string]load.Edit
 }
 
 // OriginalTx keeps originals. Bytes are packed (see Pack).
@@ -71,6 +73,47 @@ func (b *Book) Original(ctx context.Context, sum Sum) ([]byte, error) {
 		return nil, err
 	}
 	return o.unpack(packed)
+}
+
+// OriginalOf returns the recording that a session is from, ready to be decoded:
+// with its Bytes, which are also returned alone, its Zones and its Edits. Bytes
+// that no longer have the sum are ErrDamaged.
+func (b *Book) OriginalOf(ctx context.Context, session string) (o Original, content []byte, err error) {
+	var packed []byte
+	err = b.read(ctx, RightLoad, func(tx Tx) error {
+		sum, err := tx.SumOf(b.runner, session)
+		if err != nil {
+			return err
+		}
+		edits, err := tx.Edits(b.runner)
+		if err != nil {
+			return err
+		}
+		applied, err := Applied(edits)
+		if err != nil {
+			return err
+		}
+		o, packed, err = b.original(tx, sum, applied)
+		return err
+	})
+	if err != nil {
+		return Original{}, nil, err
+	}
+	if o.Bytes, err = o.unpack(packed); err != nil {
+		return Original{}, nil, err
+	}
+	return o, o.Bytes, nil
+}
+
+// original returns a recording with its zones and the edits, and its bytes still
+// packed.
+func (b *Book) original(tx Tx, sum Sum, edits map[string]load.Edit) (o Original, packed []byte, err error) {
+	if o, packed, err = tx.Original(b.runner, sum); err != nil {
+		return o, nil, err
+	}
+	zones, err := tx.ZonesOf(b.runner, sum)
+	o.Zones, o.Edits = bySession(zones), edits
+	return o, packed, err
 }
 
 func (o *Original) unpack(packed []byte) ([]byte, error) {

@@ -67,7 +67,9 @@ type SessionTx interface {
 	HasSession(RunnerID, string) (bool, error)
 	Sessions(RunnerID) ([]load.Session, error)        // in order of start, then ID
 	SessionsOf(RunnerID, Sum) ([]load.Session, error) // in order of start, then ID
+	SumOf(RunnerID, string) (Sum, error)              // the recording that a session is from
 	DropSessions(RunnerID) error
+	DropSessionsOf(RunnerID, Sum) error
 }
 
 // Sessions returns all sessions in order of start.

@@ -206,6 +206,10 @@ func faults(r journal.Runner) []fault {
 		change(&s)
 		return s
 	}
+	first, second := journal.ID(sum, session(1).Start, 1), journal.ID(recording(2).Sum, session(2).Start, 1)
+	edit := func(session, field, value string) func(journal.Tx) error {
+		return func(tx journal.Tx) error { return tx.PutEdit(r.ID, said(session, field, value)) }
+	}
 	undecided := named("undecided", func(*load.Session) {})
 	moved := named("moved", func(*load.Session) {})
 	wrongDay := named("wrong-day", func(s *load.Session) { s.Day++ })
@@ -221,6 +225,9 @@ func faults(r journal.Runner) []fault {
 		{"newer stamp", "stamp", func(tx journal.Tx) error {
 			return tx.PutStamp(r.ID, journal.FindingPart, journal.Versions{Decoder: 2, Model: 3, Rules: 5})
 		}},
+		{"edit of what never was", "edit of session never", edit("never", "race", "yes")},
+		{"edit of a field that is none", "edit of session " + first, edit(first, "shoe size", "43")},
+		{"edit to a value that is none", "edit of session " + second, edit(second, "race", "perhaps")},
 		{"finding without a state", "finding stateless", func(tx journal.Tx) error {
 			return tx.PutFinding(r.ID, load.Finding{ID: "stateless"})
 		}},

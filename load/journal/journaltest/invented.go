@@ -105,7 +105,7 @@ func session(n int) load.Session {
 	s := load.Session{
 		ID: "to be named", Day: firstUse + load.Day(n), Start: start, End: start.Add(time.Hour),
 		Zone:  load.Zone{Name: "Europe/Vienna", Offset: time.Hour, Source: load.ZoneFromCoordinates},
-		Sport: load.Running, Detail: "running, trail", Surface: load.Trail, Race: true,
+		Sport: load.Running, Detail: "running, trail", Surface: load.Trail, Race: true, Excluded: true,
 		Elapsed: time.Hour, Timer: 3500*time.Second + 1, Moving: 3400500 * time.Millisecond,
 		RunTime: 50 * time.Minute, WalkTime: 7 * time.Minute,
 		Distance: 10123.456789, DistanceSource: load.DistanceFromDevice,

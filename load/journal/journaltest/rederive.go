@@ -10,12 +10,17 @@ import (
 	"tidemark/load/journal"
 )
 
-// later is the journal of a program whose decoder is newer.
-func later(t *testing.T, s journal.Store, b *journal.Book) *journal.Book {
-	t.Helper()
+// newerVersions are those of a program whose decoder is newer.
+func newerVersions() journal.Versions {
 	v := versions
 	v.Decoder++
-	out, err := journal.New(s, clock, v).Open(t.Context(), journal.Local, get[journal.Runner](t)(b.Runner(t.Context())).ID)
+	return v
+}
+
+// later is the journal of that program.
+func later(t *testing.T, s journal.Store, b *journal.Book) *journal.Book {
+	t.Helper()
+	out, err := journal.New(s, clock, newerVersions()).Open(t.Context(), journal.Local, get[journal.Runner](t)(b.Runner(t.Context())).ID)
 	must(t, err)
 	return out
 }

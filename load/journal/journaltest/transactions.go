@@ -21,7 +21,7 @@ func testIsolation(t *testing.T, s journal.Store) {
 		}
 		return errors.Join(tx.PutOriginal(r, o, []byte(r)), tx.AddSession(r, o.Sum, session(1)),
 			tx.PutZone(r, journal.ZoneDecision{Session: "s", Sum: o.Sum}),
-			tx.PutSetting(r, journal.Setting{Key: "k", Value: string(r)}), tx.PutFinding(r, spike(1, load.Stop)),
+			tx.PutSetting(r, journal.Setting{Key: "k", Value: string(r)}), tx.PutEdit(r, said("s", "race", string(r))), tx.PutFinding(r, spike(1, load.Stop)),
 			tx.PutState(r, journal.StateChange{Finding: spike(1, load.Stop).ID, State: journal.Open, Why: string(r)}),
 			tx.PutStanding(standing(r)), tx.PutStamp(r, journal.SessionPart, versions))
 	}
@@ -35,6 +35,7 @@ func testIsolation(t *testing.T, s journal.Store) {
 				len(get[[]journal.Setting](t)(tx.Settings(r))), len(get[[]journal.Finding](t)(tx.Findings(r))),
 				len(get[[]journal.StateChange](t)(tx.States(r))), len(get[map[string]journal.Sum](t)(tx.SessionSums(r))),
 				len(get[map[journal.Part]journal.Versions](t)(tx.Stamps(r))),
+				len(get[[]journal.Edit](t)(tx.Edits(r))), len(get[[]journal.Edit](t)(tx.EditsOf(r, "s"))),
 			}
 			if err == nil {
 				out = append(out, 1)
@@ -47,9 +48,9 @@ func testIsolation(t *testing.T, s journal.Store) {
 		return out
 	}
 	update(t, s, func(tx journal.Tx) error { return fill(tx, a) })
-	same(t, "rows of b", count(b), make([]int, 10))
+	same(t, "rows of b", count(b), make([]int, 12))
 	update(t, s, func(tx journal.Tx) error { return fill(tx, b) })
-	all := []int{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1}
+	all := []int{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1}
 	same(t, "rows of a", count(a), all)
 	same(t, "rows of b", count(b), all)
 	update(t, s, func(tx journal.Tx) error {
@@ -60,6 +61,7 @@ func testIsolation(t *testing.T, s journal.Store) {
 		same(t, "revision of b", get[journal.Runner](t)(tx.Runner(b)).Revision, int64(1))
 		same(t, "state of a", get[[]journal.Finding](t)(tx.Findings(a))[0].Why, "a")
 		same(t, "state of b", get[[]journal.Finding](t)(tx.Findings(b))[0].Why, "b")
+		same(t, "edit of b", get[[]journal.Edit](t)(tx.EditsOf(b, "s"))[0].Value, "b")
 		same(t, "setting of b", get[[]journal.Setting](t)(tx.Settings(b))[0].Value, "b")
 		_, packed, err := tx.Original(b, original(1).Sum)
 		same(t, "bytes of b", string(packed), "b")

@@ -18,7 +18,7 @@ var migrations embed.FS
 
 // Schema is the version of the schema that this program writes, kept in the
 // file's user_version: the number of the newest migration.
-const Schema = 1
+const Schema = 2
 
 // applicationID tells a journal from other SQLite files: "tide" in ASCII.
 const applicationID = 0x74696465
@@ -36,7 +36,7 @@ func migrate(ctx context.Context, db *sql.DB) error {
 		case version == Schema:
 			return nil
 		}
-		err = up(ctx, db)
+		err = upTo(ctx, db, Schema)
 		if err == nil || tries >= 10 {
 			return err
 		}
@@ -48,7 +48,7 @@ func newer(version int64) error {
 	return fmt.Errorf("schema %d, this program knows %d: %w", version, Schema, journal.ErrNewer)
 }
 
-func up(ctx context.Context, db *sql.DB) error {
+func upTo(ctx context.Context, db *sql.DB, schema int64) error {
 	dir, err := fs.Sub(migrations, "migrations")
 	if err != nil {
 		return err
@@ -58,7 +58,7 @@ func up(ctx context.Context, db *sql.DB) error {
 	if err != nil {
 		return err
 	}
-	if _, err := provider.Up(ctx); err != nil {
+	if _, err := provider.UpTo(ctx, schema); err != nil {
 		return fmt.Errorf("migrate schema: %w", mapError(err))
 	}
 	return nil

@@ -83,9 +83,13 @@ func TestQueryPlans(t *testing.T) {
 		"recording":  selectSession + ` AND a.sum = x'00'`,
 		"originals":  `SELECT ` + originalColumns + ` FROM original o WHERE o.runner = ''`,
 		"zones":      `SELECT ` + zoneColumns + ` FROM zone_decision WHERE runner = '' AND sum = x'00'`,
+		"edits of":   selectEditsOf,
+		"sum of":     selectSumOf,
+		"drop":       dropSessionsOf,
+		"drop more":  dropActivitiesOf,
 		"last state": `SELECT max(seq) FROM finding_state WHERE runner = '' AND finding = ''`,
 	} {
-		rows, err := s.reader.QueryContext(t.Context(), "EXPLAIN QUERY PLAN "+strings.ReplaceAll(query, "$1", "''"))
+		rows, err := s.reader.QueryContext(t.Context(), "EXPLAIN QUERY PLAN "+strings.NewReplacer("$1", "''", "$2", "''").Replace(query))
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}

@@ -24,8 +24,9 @@ type Options struct {
 
 // Open opens the journal in a file of an existing folder. A file that is
 // something else is journal.ErrNotJournal, one of a later schema
-// journal.ErrNewer; neither is touched. A file or folder that may not be
-// written to is journal.ErrReadOnly unless it is opened ReadOnly.
+// journal.ErrNewer; neither is touched. One of an earlier schema is brought up to
+// date, or is journal.ErrOlder if it is opened ReadOnly. A file or folder that may
+// not be written to is journal.ErrReadOnly unless it is opened ReadOnly.
 //
 // A new file can be read by its owner only.
 func Open(ctx context.Context, path string, o Options) (*Store, error) {
@@ -237,7 +238,7 @@ func (s *Store) connect(ctx context.Context, address string, oldest int64) (err 
 	case version > Schema:
 		err = newer(version)
 	case version < oldest:
-		err = fmt.Errorf("schema %d is older than %d: open it once to write", version, oldest)
+		err = fmt.Errorf("schema %d, this program reads %d: %w", version, oldest, journal.ErrOlder)
 	default:
 		return nil
 	}

@@ -21,14 +21,14 @@ func (t *tx) AddSession(runner journal.RunnerID, sum journal.Sum, s load.Session
 	if err != nil {
 		return err
 	}
-	_, err = t.exec(`INSERT INTO session (runner, day, start_at, id, sport, race, typed,
+	_, err = t.exec(`INSERT INTO session (runner, day, start_at, id, sport, race, typed, excluded,
 			elapsed, timer, moving, run_time, walk_time,
 			distance, distance_source, device_distance, track_distance, ascent, descent,
 			heart_mean, heart_max, cadence_mean, steps, steps_source,
 			measure_distance, measure_time, measure_exertion, measure_steps)
 		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21, $22, $23,
-			$24, $25, $26, $27)`,
-		runner, s.Day, s.Start, s.ID, s.Sport.String(), s.Race, s.Typed,
+			$24, $25, $26, $27, $28)`,
+		runner, s.Day, s.Start, s.ID, s.Sport.String(), s.Race, s.Typed, s.Excluded,
 		s.Elapsed, s.Timer, s.Moving, s.RunTime, s.WalkTime,
 		float64(s.Distance), s.DistanceSource, float64(s.DeviceDistance), float64(s.TrackDistance),
 		null(float64(s.Ascent), s.HasAscent), null(float64(s.Descent), s.HasAscent),
@@ -43,7 +43,7 @@ func amount(s *load.Session, m load.Measure) sql.Null[int64] {
 }
 
 const selectSession = `SELECT s.id, s.day, s.start_at, a.end_at, a.no_start, a.zone, a.zone_offset, a.zone_source,
-		s.sport, a.detail, a.surface, s.race, s.typed,
+		s.sport, a.detail, a.surface, s.race, s.typed, s.excluded,
 		s.elapsed, s.timer, s.moving, s.run_time, s.walk_time,
 		s.distance, s.distance_source, s.device_distance, s.track_distance, s.ascent, s.descent,
 		s.heart_mean, s.heart_max, s.cadence_mean, s.steps, s.steps_source,
@@ -56,7 +56,7 @@ func scanSession(row scanner) (s load.Session, err error) {
 	var ascent, descent sql.Null[float64]
 	var measured [4]sql.Null[int64]
 	err = row.Scan(&s.ID, &s.Day, &s.Start, &s.End, &s.NoStart, &s.Zone.Name, &s.Zone.Offset, &s.Zone.Source,
-		&sport, &s.Detail, &s.Surface, &s.Race, &s.Typed,
+		&sport, &s.Detail, &s.Surface, &s.Race, &s.Typed, &s.Excluded,
 		&s.Elapsed, &s.Timer, &s.Moving, &s.RunTime, &s.WalkTime,
 		&s.Distance, &s.DistanceSource, &s.DeviceDistance, &s.TrackDistance, &ascent, &descent,
 		&s.HeartMean, &s.HeartMax, &s.CadenceMean, &s.Steps, &s.StepsSource,
@@ -112,10 +112,36 @@ func (t *tx) SessionSums(runner journal.RunnerID) (map[string]journal.Sum, error
 	return out, err
 }
 
+const selectSumOf = `SELECT sum FROM activity WHERE runner = $1 AND id = $2`
+
+func (t *tx) SumOf(runner journal.RunnerID, id string) (journal.Sum, error) {
+	scan := func(row scanner) (sum journal.Sum, err error) {
+		var b []byte
+		if err := row.Scan(&b); err != nil {
+			return sum, err
+		}
+		return sum, copySum(&sum, b)
+	}
+	return one(t, scan, "session "+id, selectSumOf, runner, id)
+}
+
 func (t *tx) DropSessions(runner journal.RunnerID) error {
 	if _, err := t.exec(`DELETE FROM session WHERE runner = $1`, runner); err != nil {
 		return err
 	}
 	_, err := t.exec(`DELETE FROM activity WHERE runner = $1`, runner)
+	return err
+}
+
+const (
+	dropSessionsOf   = `DELETE FROM session WHERE runner = $1 AND id IN (SELECT id FROM activity WHERE runner = $1 AND sum = $2)`
+	dropActivitiesOf = `DELETE FROM activity WHERE runner = $1 AND sum = $2`
+)
+
+func (t *tx) DropSessionsOf(runner journal.RunnerID, sum journal.Sum) error {
+	if _, err := t.exec(dropSessionsOf, runner, sum[:]); err != nil {
+		return err
+	}
+	_, err := t.exec(dropActivitiesOf, runner, sum[:])
 	return err
 }

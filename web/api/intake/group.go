@@ -16,6 +16,7 @@ const (
 
 // Result is what became of one recording, told after its commit.
 type Result struct {
+	File     int // as the entry's
 	Path     string
 	Sum      journal.Sum
 	Sessions []load.Session
@@ -64,7 +65,7 @@ func (g *Group) Commit(ctx context.Context) error {
 		}
 	}
 	for _, e := range g.entries {
-		r := Result{Path: e.Path, Sum: e.Recording.Sum, Err: e.Err}
+		r := Result{File: e.File, Path: e.Path, Sum: e.Recording.Sum, Err: e.Err}
 		if e.Err == nil {
 			r.Sessions, r.Added = outcomes[0].Sessions, outcomes[0].Added
 			outcomes = outcomes[1:]

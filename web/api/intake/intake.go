@@ -8,6 +8,7 @@ package intake
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"iter"
 	"time"
@@ -27,6 +28,7 @@ type Options struct {
 // Entry is one recording on its way: what there is to keep of it, or why it is
 // refused.
 type Entry struct {
+	File      int // which of the files it is from, from 0; set by Take
 	Path      string
 	Recording journal.Recording // meaningless with Err
 	Err       error
@@ -81,15 +83,81 @@ func read(rec ingest.Recording, known Known, opt Options) Entry {
 	return e
 }
 
+// Decided is what was decided of a recording's sessions since it came, by session
+// ID: zones that stand, and what the runner said. Nil is nothing.
+type Decided struct {
+	Zones map[string]journal.ZoneDecision
+	Edits map[string]load.Edit
+}
+
 // Decode reads a recording and reduces its activities to sessions, named as the
-// journal names them. A zone that was decided before stands.
-func Decode(rec ingest.Recording, opt Options, decided map[string]journal.ZoneDecision) (ingest.Format, []load.Session, []load.Day, error) {
-	got, err := rec.Decode(ingest.Options{Limits: opt.Limits, Now: opt.Now, Home: opt.Home})
+// journal names them.
+func Decode(rec ingest.Recording, opt Options, decided *Decided) (ingest.Format, []load.Session, []load.Day, error) {
+	if decided == nil {
+		decided = new(Decided)
+	}
+	got, err := decode(rec, opt, decided.Zones)
 	if err != nil {
 		return "", nil, nil, err
 	}
+	sessions := make([]load.Session, len(got.named))
+	for i, n := range got.named {
+		sessions[i] = decided.Edits[n.id].Reduce(n.id, n.activity, n.zone)
+	}
+	return got.Format, sessions, got.Rests, nil
+}
+
+// Redo returns what Rederive and Edit ask for: an original decoded anew, in the
+// zones that were decided when it came, with what the runner said of it.
+func Redo(opt Options) func(journal.Original) ([]load.Session, []load.Day, error) {
+	return func(o journal.Original) ([]load.Session, []load.Day, error) {
+		_, sessions, rests, err := Decode(recordingOf(&o), opt, &Decided{o.Zones, o.Edits})
+		return sessions, rests, err
+	}
+}
+
+// Activity decodes an original as OriginalOf returns it, and returns the one
+// activity that became the session, as the file tells it. It is
+// journal.ErrNotFound if none did.
+func Activity(o journal.Original, session string, opt Options) (load.Activity, error) {
+	got, err := decode(recordingOf(&o), opt, o.Zones)
+	if err != nil {
+		return load.Activity{}, err
+	}
+	for _, n := range got.named {
+		if n.id == session {
+			return *n.activity, nil
+		}
+	}
+	return load.Activity{}, fmt.Errorf("find session %q in %s: %w", session, o.Path, journal.ErrNotFound)
+}
+
+func recordingOf(o *journal.Original) ingest.Recording {
+	return ingest.Recording{Path: o.Path, Data: o.Bytes}
+}
+
+// decoded is a recording with its activities named.
+type decoded struct {
+	ingest.Decoded
+	named []named
+}
+
+// named is an activity with the name and zone of its session.
+type named struct {
+	id       string
+	zone     load.Zone
+	activity *load.Activity
+}
+
+// decode reads a recording. A zone that was decided before stands, and a typed row
+// starts by its clock.
+func decode(rec ingest.Recording, opt Options, zones map[string]journal.ZoneDecision) (decoded, error) {
+	got, err := rec.Decode(ingest.Options{Limits: opt.Limits, Now: opt.Now, Home: opt.Home})
+	if err != nil {
+		return decoded{}, err
+	}
+	out := decoded{got, make([]named, 0, len(got.Activities))}
 	sum := rec.Sum()
-	sessions := make([]load.Session, 0, len(got.Activities))
 	starts := make(map[int64]int)
 	for i := range got.Activities {
 		a := &got.Activities[i]
@@ -99,22 +167,13 @@ func Decode(rec ingest.Recording, opt Options, decided map[string]journal.ZoneDe
 		if a.Typed != nil {
 			id = journal.RowID(a)
 		}
-		zone := decided[id].Zone
-		if _, ok := decided[id]; !ok {
+		zone := zones[id].Zone
+		if _, ok := zones[id]; !ok {
 			zone = ingest.ZoneOf(a, opt.Home)
 		} else if a.Typed != nil {
 			a.Start = a.Typed.On(zone.Offset)
 		}
-		sessions = append(sessions, load.Reduce(id, a, zone))
+		out.named = append(out.named, named{id, zone, a})
 	}
-	return got.Format, sessions, got.Rests, nil
-}
-
-// Redo returns what Rederive asks for: an original decoded anew, in the zones
-// that were decided when it came.
-func Redo(opt Options) func(journal.Original) ([]load.Session, []load.Day, error) {
-	return func(o journal.Original) ([]load.Session, []load.Day, error) {
-		_, sessions, rests, err := Decode(ingest.Recording{Path: o.Path, Data: o.Bytes}, opt, o.Zones)
-		return sessions, rests, err
-	}
+	return out, nil
 }

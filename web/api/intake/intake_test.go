@@ -3,10 +3,13 @@ package intake_test
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/google/go-cmp/cmp"
 
 	"tidemark/ingest"
 	"tidemark/load"
@@ -134,4 +137,98 @@ func TestAFullGroupIsCommitted(t *testing.T) {
 	if told != 64 {
 		t.Errorf("%d reported after 64 files, want all", told)
 	}
+}
+
+// An edit goes through the original: 6.2 km of which the runner says that they
+// were a walk, as a 5 of 10 for 38 min, that does not count.
+func TestEditing(t *testing.T) {
+	b := book(t)
+	first := take(t, b, diary)[0].Sessions
+	id := first[0].ID
+	edit := func(seen int, changes map[string]string) {
+		t.Helper()
+		if err := b.Edit(t.Context(), id, seen, changes, intake.Redo(options)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	edited := func() load.Session {
+		t.Helper()
+		s, err := b.Session(t.Context(), id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s
+	}
+	edit(0, map[string]string{"kind": "walking", "exertion": "5", "excluded": "yes"})
+	for range 2 { // and once more when all is derived anew
+		s := edited()
+		exertion, _ := s.Measures.Get(load.Exertion)
+		if s.Sport != load.Walking || !s.Excluded || s.WalkTime != 38*time.Minute || load.Exertion.In(exertion) != 190 {
+			t.Errorf("%v for %v, excluded %v, exertion %v; want walking for 38m, excluded, 190 AU", s.Sport, s.WalkTime, s.Excluded, load.Exertion.In(exertion))
+		}
+		if err := b.Rederive(t.Context(), intake.Redo(options)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	edit(3, map[string]string{"kind": "", "exertion": "", "excluded": ""})
+	if diff := cmp.Diff(first[0], edited(), cmp.AllowUnexported(load.Amounts{})); diff != "" {
+		t.Errorf("taken back (-want +got):\n%s", diff)
+	}
+	other, err := b.Session(t.Context(), first[1].ID)
+	if diff := cmp.Diff(first[1], other, cmp.AllowUnexported(load.Amounts{})); diff != "" || err != nil {
+		t.Errorf("the other row, %v (-want +got):\n%s", err, diff)
+	}
+}
+
+// A GPX of two tracks that begin in the same second, and a diary: each session
+// leads to its own activity, as the file has it whatever was said of it.
+func TestActivity(t *testing.T) {
+	b := book(t)
+	sessions := append(take(t, b, diary)[0].Sessions, take(t, b, twins)[0].Sessions...)
+	if len(sessions) != 4 {
+		t.Fatalf("%d sessions, want 4", len(sessions))
+	}
+	moved := options
+	moved.Home = time.FixedZone("away", -9*3600)
+	for i, s := range sessions {
+		if err := b.Edit(t.Context(), s.ID, 0, map[string]string{"kind": "swimming"}, intake.Redo(options)); err != nil {
+			t.Fatal(err)
+		}
+		o, _, err := b.OriginalOf(t.Context(), s.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := intake.Activity(o, s.ID, moved)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a.Start != s.Start || a.Sport != s.Sport || len(a.Samples) != s.Points || a.End() != s.End {
+			t.Errorf("session %d: %v of %d samples from %v to %v, want %v of %d from %v to %v", i,
+				a.Sport, len(a.Samples), a.Start, a.End(), s.Sport, s.Points, s.Start, s.End)
+		}
+		if _, err := intake.Activity(o, "none", options); !errors.Is(err, journal.ErrNotFound) {
+			t.Errorf("an activity of no session: %v", err)
+		}
+		o.Bytes = []byte("no recording")
+		if _, err := intake.Activity(o, s.ID, options); !errors.Is(err, ingest.ErrUnknownFormat) {
+			t.Errorf("an activity of what is no recording: %v", err)
+		}
+	}
+}
+
+// twins are two tracks along the equator that start at the same time, of 61 and
+// 121 seconds.
+var twins = `<gpx version="1.1" creator="invented" xmlns="http://www.topografix.com/GPX/1/1">` +
+	track(61) + track(121) + `</gpx>`
+
+func track(seconds int) string {
+	start := time.Date(2026, 3, 4, 7, 0, 0, 0, time.UTC)
+	var out strings.Builder
+	out.WriteString("<trk><type>running</type><trkseg>")
+	for i := range seconds {
+		fmt.Fprintf(&out, `<trkpt lat="0" lon="%.6f"><time>%s</time></trkpt>`, -20+float64(i)*0.000025,
+			start.Add(time.Duration(i)*time.Second).Format(time.RFC3339))
+	}
+	out.WriteString("</trkseg></trk>")
+	return out.String()
 }

@@ -58,6 +58,7 @@ func Take(ctx context.Context, book *journal.Book, files iter.Seq[File], opt Opt
 // job is one file on its way from a worker to the committer.
 type job struct {
 	File
+	number  int // of the file, from 0
 	entries chan Entry
 }
 
@@ -66,8 +67,10 @@ type job struct {
 func deal(ctx context.Context, files iter.Seq[File], queue, ordered chan<- job) {
 	defer close(queue)
 	defer close(ordered)
+	number := 0
 	for file := range files {
-		next := job{file, make(chan Entry, 4)}
+		next := job{file, number, make(chan Entry, 4)}
+		number++
 		for _, to := range []chan<- job{ordered, queue} {
 			select {
 			case to <- next:
@@ -81,6 +84,7 @@ func deal(ctx context.Context, files iter.Seq[File], queue, ordered chan<- job) 
 // read sends every recording of the job's file to the committer.
 func (j *job) read(ctx context.Context, known Known, opt Options) error {
 	send := func(e Entry) error {
+		e.File = j.number
 		select {
 		case j.entries <- e:
 			return nil

@@ -1,0 +1,31 @@
+//go:build linux
+
+package main
+
+import (
+	"path/filepath"
+	"testing"
+)
+
+// TestOlderSchema has a journal of the first schema brought up to date by a
+// command that only reads, and the same said as before.
+func TestOlderSchema(t *testing.T) {
+	for _, args := range [][]string{{"load", "--json", "--on", "2021-09-12"}, {"check"}} {
+		db := filepath.Join(t.TempDir(), "a.db")
+		if _, errs, code := command(t.Context(), "import", "--zone", "UTC", "--db", db, exports(t, 3, 60)); code != exitDone {
+			t.Fatal(errs)
+		}
+		args = append(args, "--db", db)
+		want, _, _ := command(t.Context(), args...)
+		for _, statement := range []string{
+			"DROP TABLE edit", "ALTER TABLE session DROP COLUMN excluded",
+			"DELETE FROM migration WHERE version_id > 1", "PRAGMA user_version = 1",
+		} {
+			alter(t, db, statement)
+		}
+		got, errs, code := command(t.Context(), args...)
+		if code != exitDone || got != want {
+			t.Errorf("%v: exit %d, %s\n%s\nwant\n%s", args, code, errs, got, want)
+		}
+	}
+}
