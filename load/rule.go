@@ -45,7 +45,7 @@ const RulesVersion = 1
 var Rules = []Rule{
 	{
 		ID: RuleSessionSpike, Cause: CauseLoad, Title: "One run much longer than the runs before it",
-		When: "a run more than 10 % over the longest of the 30 x 24 h before it; note, caution above 100 % or while a complaint is open; " +
+		When: "a run more than 10 % over the longest of the 30 x 24 h before it; note, caution above 100 % or while something that hurts is followed; " +
 			"not for a run within the limits of its day, nor for a race",
 		Rests: []Source{{
 			"Frandsen et al. 2025, Br J Sports Med 59:1203",
