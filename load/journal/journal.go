@@ -58,12 +58,13 @@ type Journal struct {
 	store    Store
 	clock    func() load.Instant
 	versions Versions
+	inputs   inputs
 }
 
 // New returns the journal on store. The clock dates what is written; derived
 // rows are stamped with versions.
 func New(store Store, clock func() load.Instant, versions Versions) *Journal {
-	return &Journal{store, clock, versions}
+	return &Journal{store: store, clock: clock, versions: versions}
 }
 
 // AddRunner makes a runner with a new ID. The name is trimmed and normalised

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"strconv"
 	"time"
 
 	"tidemark/load"
@@ -52,51 +51,6 @@ func (b *Book) picture(tx Tx, on load.Day, q assess.Query) (p Picture, err error
 		p.Offsets[in.Sessions[i].ID] = in.Sessions[i].Zone.Offset
 	}
 	return p, nil
-}
-
-// Input gathers what is known about the runner, for an answer as of a day.
-func (b *Book) Input(ctx context.Context, on load.Day) (in *load.Input, err error) {
-	err = b.read(ctx, RightLoad, func(tx Tx) error {
-		in, err = b.input(tx, on)
-		return err
-	})
-	return in, err
-}
-
-func (b *Book) input(tx Tx, on load.Day) (*load.Input, error) {
-	sessions, err := tx.Sessions(b.runner)
-	if err != nil {
-		return nil, err
-	}
-	rests, err := tx.Rests(b.runner)
-	if err != nil {
-		return nil, err
-	}
-	settings, err := tx.Settings(b.runner)
-	if err != nil {
-		return nil, err
-	}
-	sched, err := schedule(settings)
-	if err != nil {
-		return nil, err
-	}
-	return &load.Input{Sessions: sessions, Rests: rests, Settings: sched, Today: on}, nil
-}
-
-// schedule reads the settings that are numbers of load.
-func schedule(settings []Setting) (load.Schedule, error) {
-	var changes []load.Change
-	for _, s := range settings {
-		if _, err := load.FindSetting(s.Key); err != nil {
-			continue // of another package
-		}
-		v, err := strconv.ParseFloat(s.Value, 64)
-		if err != nil {
-			return load.Schedule{}, fmt.Errorf("read setting %s: %w", s.Key, ErrDamaged)
-		}
-		changes = append(changes, load.Change{Key: s.Key, From: s.From, Value: v})
-	}
-	return load.NewSchedule(changes)
 }
 
 // Refresh brings the kept findings and the standing into line with today. Asked

@@ -1,0 +1,119 @@
+package journal
+
+import (
+	"context"
+	"fmt"
+	"strconv"
+	"sync"
+
+	"tidemark/load"
+)
+
+// Input gathers what is known about the runner, for an answer as of a day. It is
+// shared with other callers and only to be read.
+func (b *Book) Input(ctx context.Context, on load.Day) (in *load.Input, err error) {
+	err = b.read(ctx, RightLoad, func(tx Tx) error {
+		in, err = b.input(tx, on)
+		return err
+	})
+	return in, err
+}
+
+// input reads the runner's rows, or takes them from the last time if the runner
+// has not changed since.
+func (b *Book) input(tx Tx, on load.Day) (*load.Input, error) {
+	r, err := tx.Runner(b.runner)
+	if err != nil {
+		return nil, err
+	}
+	in, ok := b.journal.inputs.get(r)
+	if !ok {
+		if in, err = b.readInput(tx); err != nil {
+			return nil, err
+		}
+		b.journal.inputs.put(r, in)
+	}
+	in.Today = on
+	return &in, nil
+}
+
+func (b *Book) readInput(tx Tx) (in load.Input, err error) {
+	if in.Sessions, err = tx.Sessions(b.runner); err != nil {
+		return in, err
+	}
+	if in.Rests, err = tx.Rests(b.runner); err != nil {
+		return in, err
+	}
+	settings, err := tx.Settings(b.runner)
+	if err != nil {
+		return in, err
+	}
+	in.Settings, err = schedule(settings)
+	return in, err
+}
+
+// schedule reads the settings that are numbers of load.
+func schedule(settings []Setting) (load.Schedule, error) {
+	var changes []load.Change
+	for _, s := range settings {
+		if _, err := load.FindSetting(s.Key); err != nil {
+			continue // of another package
+		}
+		v, err := strconv.ParseFloat(s.Value, 64)
+		if err != nil {
+			return load.Schedule{}, fmt.Errorf("read setting %s: %w", s.Key, ErrDamaged)
+		}
+		changes = append(changes, load.Change{Key: s.Key, From: s.From, Value: v})
+	}
+	return load.NewSchedule(changes)
+}
+
+// inputs holds what was last read of some runners. Every write about a runner
+// raises their revision, so rows of the same revision are the same.
+type inputs struct {
+	mu   sync.Mutex
+	of   map[RunnerID]lastInput
+	held int // sessions in all of them
+}
+
+type lastInput struct {
+	revision int64
+	load.Input
+}
+
+// mostHeld is how many sessions are held at most, of about a kilobyte each:
+// project default.
+const mostHeld = 10_000
+
+func (c *inputs) get(r Runner) (load.Input, bool) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	last, ok := c.of[r.ID]
+	return last.Input, ok && last.revision == r.Revision
+}
+
+// put drops whichever others are in the way.
+func (c *inputs) put(r Runner, in load.Input) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.drop(r.ID)
+	if len(in.Sessions) > mostHeld {
+		return
+	}
+	for id := range c.of {
+		if c.held+len(in.Sessions) <= mostHeld {
+			break
+		}
+		c.drop(id)
+	}
+	if c.of == nil {
+		c.of = make(map[RunnerID]lastInput)
+	}
+	c.of[r.ID] = lastInput{r.Revision, in}
+	c.held += len(in.Sessions)
+}
+
+func (c *inputs) drop(id RunnerID) {
+	c.held -= len(c.of[id].Sessions)
+	delete(c.of, id)
+}
