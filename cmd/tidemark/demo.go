@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"net"
 	"os"
 	"path/filepath"
 	"strings"
@@ -12,15 +13,18 @@ import (
 )
 
 type demoCommand struct {
-	Dir string `placeholder:"FOLDER" help:"Keep the files and the journal in this folder; by default they are thrown away."`
+	Dir  string `placeholder:"FOLDER" help:"Keep the files and the journal in this folder; by default they are thrown away."`
+	Addr string `placeholder:"HOST:PORT" help:"Where to listen; by default 127.0.0.1:8080, or any port that is free."`
 }
 
 func (*demoCommand) examples() string {
-	return "  tidemark demo\n  tidemark demo --dir club && tidemark load --db club/tidemark.db"
+	return `  tidemark demo
+  tidemark demo --dir club              # and then: tidemark load --db club/tidemark.db --runner "Edda Quill"
+  tidemark demo --json                  # the first runner's load instead of the pages`
 }
 
-// Run writes the club's files, imports them as anybody's, and shows the load of
-// its first runner.
+// Run writes the club's files, imports them as anybody's, and serves their
+// logbooks, that of the first runner first.
 func (c *demoCommand) Run(a *app) error {
 	if a.DB != "" && c.Dir == "" {
 		a.DB = "" // a journal of one's own is no place for invented runners
@@ -43,14 +47,28 @@ func (c *demoCommand) Run(a *app) error {
 	if a.JSON {
 		return (&loadCommand{}).Run(a.as(folder, club[0].Name, today))
 	}
-	a.say("\n%s\n%s: %s\n\n", strings.Repeat("─", 64), club[0].Name, club[0].Story)
-	if err := (&loadCommand{}).Run(a.as(folder, club[0].Name, today)); err != nil {
-		return err
-	}
+	a.say("\n%s: %s\n", club[0].Name, club[0].Story)
 	if c.Dir != "" {
-		a.say("\nThe files are in %s. Look on with: tidemark load --db %s --runner NAME\n", folder, filepath.Join(folder, "tidemark.db"))
+		a.say("The files are in %s. Look on with: tidemark load --db %s --runner NAME\n", folder, filepath.Join(folder, "tidemark.db"))
 	}
-	return nil
+	return c.serve(a.as(folder, club[0].Name, a.On))
+}
+
+// usual is where the demo listens if nothing else does.
+const usual = "127.0.0.1:8080"
+
+func (c *demoCommand) serve(a *app) error {
+	a.Quiet = true // the requests of one person trying it are no news
+	at := serveCommand{Addr: c.Addr, Solo: true}
+	if at.Addr == "" {
+		at.Addr = usual
+		if taken, err := net.Listen("tcp", usual); err == nil {
+			taken.Close()
+		} else {
+			at.Addr = "127.0.0.1:0"
+		}
+	}
+	return at.Run(a)
 }
 
 // folder returns where the club's files go and what to do with it at the end.
@@ -69,7 +87,9 @@ func (c *demoCommand) folder() (folder string, done func(), err error) {
 func (a *app) as(folder, runner string, on load.Day) *app {
 	common, streams := *a.Common, *a.streams
 	common.DB, common.Runner, common.On = filepath.Join(folder, "tidemark.db"), runner, on
-	streams.now = on.Noon
+	if on != 0 {
+		streams.now = on.Noon
+	}
 	return &app{ctx: a.ctx, streams: &streams, Common: &common}
 }
 

@@ -17,15 +17,6 @@ import (
 	_ "modernc.org/sqlite"
 )
 
-// command runs tidemark in this process and returns what it wrote and its exit
-// code.
-func command(ctx context.Context, args ...string) (out, errs string, code int) {
-	var o, e bytes.Buffer
-	s := &streams{out: &o, err: &e, now: time.Now, env: func(string) string { return "" }}
-	code = run(ctx, args, s)
-	return o.String(), e.String(), code
-}
-
 // exports writes n short runs to a folder.
 func exports(t *testing.T, n, seconds int) string {
 	t.Helper()

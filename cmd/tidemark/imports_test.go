@@ -43,6 +43,7 @@ var policy = map[string]string{
 	"web/api/intake": pure + " load/journal ingest",
 
 	"web/words": pure,
+	"web":       pure + " load/journal ingest web/api/intake web/api/wire web/chart web/words",
 	"web/chart": pure,
 
 	"cmd/tidemark/demo": "load",

@@ -39,7 +39,8 @@ Exit codes:
 type commands struct {
 	Common
 
-	Demo    demoCommand    `cmd:"" help:"Show an invented runner's load, from generated files, through the real importers."`
+	Demo    demoCommand    `cmd:"" help:"Serve the logbooks of an invented club, from generated files, through the real importers."`
+	Serve   serveCommand   `cmd:"" help:"Serve the logbook to browsers on this machine."`
 	Import  importCommand  `cmd:"" help:"Take files and folders of recordings into the journal."`
 	Inspect inspectCommand `cmd:"" help:"Say what is understood of one file; stores nothing."`
 	Load    loadCommand    `cmd:"" help:"Show load, findings and what the limits leave for today."`

@@ -4,9 +4,11 @@ import (
 	"archive/zip"
 	"bytes"
 	"compress/gzip"
+	"context"
 	"os"
 	"strconv"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -73,4 +75,13 @@ func packZip(ts *testscript.TestScript, _ bool, args []string) {
 	}
 	ts.Check(w.Close())
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), packed.Bytes(), 0o600))
+}
+
+// command runs tidemark in this process and returns what it wrote and its exit
+// code.
+func command(ctx context.Context, args ...string) (out, errs string, code int) {
+	var o, e bytes.Buffer
+	s := &streams{out: &o, err: &e, now: time.Now, env: func(string) string { return "" }}
+	code = run(ctx, args, s)
+	return o.String(), e.String(), code
 }

@@ -73,11 +73,11 @@ func Imagined(m load.Measure, w *load.WhatIf) (lines []string) {
 
 // limits names limits for a sentence.
 func limits(rules []string) string {
-	names := strings.Join(rules, " and the ")
-	if len(rules) == 1 {
-		return names + " limit"
+	last := len(rules) - 1
+	if last == 0 {
+		return rules[0] + " limit"
 	}
-	return names + " limits"
+	return strings.Join(rules[:last], ", ") + " and " + rules[last] + " limits"
 }
 
 // Against says how a run compares with the longest of 30 days. The spike is the
@@ -118,3 +118,6 @@ var reasons = map[load.Reason]string{
 
 // NotYet says why a value is undefined.
 func NotYet(why load.Reason) string { return "not yet: " + reasons[why] }
+
+// Reason says why a value is undefined, within a sentence.
+func Reason(why load.Reason) string { return reasons[why] }

@@ -1,0 +1,128 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/url"
+	"time"
+
+	"tidemark/ingest"
+	"tidemark/load/journal"
+	"tidemark/web"
+)
+
+type serveCommand struct {
+	Addr    string `default:"127.0.0.1:8080" placeholder:"HOST:PORT" help:"Where to listen; port 0 takes any that is free."`
+	BaseURL string `name:"base-url" placeholder:"URL" help:"Under which address browsers reach it, if that is another."`
+	Solo    bool   `help:"One person on this machine, without a sign-in."`
+}
+
+func (*serveCommand) examples() string {
+	return `  tidemark serve --solo
+  tidemark serve --solo --addr 127.0.0.1:9000 --db club.db --runner "Edda Quill"`
+}
+
+// Run serves the journal until it is interrupted.
+func (c *serveCommand) Run(a *app) error {
+	if !c.Solo {
+		return &failure{exitUse, errors.New("serve: there is no sign-in yet, so only one person on this machine can be served"), "tidemark serve --solo"}
+	}
+	listener, err := c.listen()
+	if err != nil {
+		return err
+	}
+	defer listener.Close()
+	hosts, err := c.hosts()
+	if err != nil {
+		return err
+	}
+	j, err := a.open(true)
+	if err != nil {
+		return err
+	}
+	defer j.Close()
+	runner, err := a.served(j)
+	if err != nil {
+		return err
+	}
+	server := web.New(web.Options{
+		Journal: j.Journal, Now: a.clock(), Log: a.log(), Hosts: hosts, Runner: runner.ID, Limits: ingest.DefaultLimits,
+	})
+	address := c.BaseURL
+	if address == "" {
+		address = "http://" + listener.Addr().String() + "/"
+	}
+	fmt.Fprintf(a.out, "The logbook is at %s until Ctrl-C.\n", address)
+	return server.Serve(a.ctx, listener)
+}
+
+// listen opens the address, which must be this machine's own: whoever reaches it
+// may do everything.
+func (c *serveCommand) listen() (net.Listener, error) {
+	const only = "--solo asks nobody who they are, so it listens on this machine alone"
+	host, _, err := net.SplitHostPort(c.Addr)
+	if err != nil {
+		return nil, &failure{exitUse, fmt.Errorf("serve: read address %q: want HOST:PORT", c.Addr), "as in --addr 127.0.0.1:8080"}
+	}
+	if !web.Loopback(host) {
+		return nil, &failure{exitUse, fmt.Errorf("serve: listen on %s: %s", c.Addr, only), "as in --addr 127.0.0.1:8080"}
+	}
+	listener, err := net.Listen("tcp", c.Addr)
+	if err != nil {
+		return nil, &failure{exitRefused, fmt.Errorf("serve: %w", err), "another program has the port: --addr 127.0.0.1:0 takes one that is free"}
+	}
+	if tcp, ok := listener.Addr().(*net.TCPAddr); !ok || !tcp.IP.IsLoopback() {
+		listener.Close()
+		return nil, &failure{exitUse, fmt.Errorf("serve: %s is %v: %s", c.Addr, listener.Addr(), only), ""}
+	}
+	return listener, nil
+}
+
+// hosts are the names that browsers may use. Another machine's is refused as its
+// address is.
+func (c *serveCommand) hosts() ([]string, error) {
+	if c.BaseURL == "" {
+		return nil, nil
+	}
+	base, err := url.Parse(c.BaseURL)
+	if err != nil || base.Host == "" {
+		return nil, &failure{exitUse, fmt.Errorf("serve: read address %q: want a URL", c.BaseURL), "as in --base-url http://localhost:8080/"}
+	}
+	if !web.Loopback(base.Hostname()) {
+		return nil, &failure{exitUse, fmt.Errorf("serve: %s is another machine's name: --solo asks nobody who they are", c.BaseURL), ""}
+	}
+	return []string{base.Hostname()}, nil
+}
+
+// served is the runner whose day comes first. An empty journal gets one; of
+// several, none is chosen unless it was named.
+func (a *app) served(j *opened) (journal.Runner, error) {
+	all, err := j.Runners(a.ctx, journal.Local)
+	if err != nil {
+		return journal.Runner{}, a.journalFailure(err)
+	}
+	if len(all) > 1 && a.Runner == "" {
+		return journal.Runner{}, nil
+	}
+	return a.runner(j, true)
+}
+
+// clock is the machine's, or stands at noon of --on.
+func (a *app) clock() func() time.Time {
+	if a.On != 0 {
+		return a.On.Noon
+	}
+	return a.now
+}
+
+// log writes lines of named values to standard error; --quiet leaves only what
+// went wrong.
+func (a *app) log() *slog.Logger {
+	level := slog.LevelInfo
+	if a.Quiet {
+		level = slog.LevelError
+	}
+	return slog.New(slog.NewTextHandler(a.err, &slog.HandlerOptions{Level: level}))
+}

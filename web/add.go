@@ -1,0 +1,292 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"mime/multipart"
+	"net/http"
+	"strings"
+	"time"
+
+	"golang.org/x/sync/semaphore"
+
+	"tidemark/ingest"
+	"tidemark/load"
+	"tidemark/web/api/intake"
+	"tidemark/web/api/wire"
+	"tidemark/web/words"
+)
+
+// addPage is where files are handed in, and what became of them.
+type addPage struct {
+	page
+	Most    string // of one file
+	Done    bool
+	Counts  wire.Counts
+	Results []addResult
+	Fault   string // why not everything was read
+}
+
+// addResult is what became of one recording.
+type addResult struct {
+	Path    string
+	Outcome string // as the import command says it
+	Text    string
+	Runs    []addedRun
+}
+
+// addedRun is a recording that is in the logbook now.
+type addedRun struct{ Text, Address string }
+
+// Bounds of one request that hands in files; project defaults. A request may be
+// slow, as long as something comes.
+const (
+	maxUpload   = 1 << 30
+	uploadPause = 30 * time.Second
+	uploadTime  = time.Hour
+	maxWaiting  = 32 << 20 // bytes that were read and not decoded yet
+)
+
+// typeLines is the type of answers of one JSON object a line.
+const typeLines = "application/x-ndjson"
+
+func (s *Server) add(w http.ResponseWriter, _ *http.Request, v *visit) error {
+	return s.render(w, http.StatusOK, "add", s.addPage(v))
+}
+
+func (s *Server) addPage(v *visit) addPage {
+	return addPage{page: v.page("Add runs", "add"), Most: size(s.Limits.Raw)}
+}
+
+// upload takes in every file of a form. To a script it tells of each as soon as
+// it is kept; others get the page with all of them.
+func (s *Server) upload(w http.ResponseWriter, r *http.Request, v *visit) error {
+	opt, err := s.intake(v.runner)
+	if err != nil {
+		return err
+	}
+	r.Body = http.MaxBytesReader(w, newPatient(w, r.Body), maxUpload)
+	parts, err := r.MultipartReader()
+	if err != nil {
+		return &problem{http.StatusBadRequest, "What was sent is no form with files.", err}
+	}
+	up := &uploading{parts: parts, limit: opt.Limits.Raw, free: semaphore.NewWeighted(maxWaiting)}
+	tell, end := s.teller(w, r, v)
+	err = intake.Take(r.Context(), v.book, up.files(r.Context()), opt, tell, func() {})
+	if err == nil {
+		err = up.err
+	}
+	if err == nil || errors.Is(err, errCut) {
+		if refreshErr := v.book.Refresh(context.WithoutCancel(r.Context()), v.today); refreshErr != nil {
+			s.Log.Error("refresh after upload", "error", refreshErr)
+		}
+	}
+	return end(err)
+}
+
+// errCut ends an upload of which the rest did not come.
+var errCut = errors.New("the rest did not arrive")
+
+// uploading hands the parts of a form to the intake one after another.
+type uploading struct {
+	parts *multipart.Reader
+	limit int64
+	free  *semaphore.Weighted
+	err   error // why it ended early; read after the files are done
+}
+
+func (u *uploading) files(ctx context.Context) func(func(intake.File) bool) {
+	return func(yield func(intake.File) bool) {
+		for {
+			part, err := u.parts.NextPart()
+			if err == io.EOF {
+				return
+			}
+			var data []byte
+			if err == nil {
+				data, err = io.ReadAll(io.LimitReader(part, u.limit+1))
+			}
+			if err != nil {
+				u.err = cut(err)
+				return
+			}
+			if part.FileName() == "" {
+				continue
+			}
+			// One that is larger than the whole may wait alone.
+			weight := min(int64(len(data)), maxWaiting)
+			if u.free.Acquire(ctx, weight) != nil {
+				return
+			}
+			open := func() (io.ReadCloser, error) {
+				return &waiting{bytes.NewReader(data), func() { u.free.Release(weight) }}, nil
+			}
+			if !yield(intake.File{Path: part.FileName(), Open: open}) {
+				return
+			}
+		}
+	}
+}
+
+// cut keeps what the reader may know of an error while a form was read.
+func cut(err error) error {
+	if tooLarge, ok := errors.AsType[*http.MaxBytesError](err); ok {
+		return fmt.Errorf("%w: more than %s at once", errCut, size(tooLarge.Limit))
+	}
+	return fmt.Errorf("%w: %w", errCut, err)
+}
+
+// waiting is a file in memory that makes room when it is closed.
+type waiting struct {
+	*bytes.Reader
+	close func()
+}
+
+func (f *waiting) Close() error {
+	f.close()
+	return nil
+}
+
+// patient is a body that may come slowly but not stop.
+type patient struct {
+	io.ReadCloser
+	control *http.ResponseController
+	end     time.Time
+}
+
+func newPatient(w http.ResponseWriter, body io.ReadCloser) *patient {
+	end := time.Now().Add(uploadTime)
+	p := &patient{body, http.NewResponseController(w), end}
+	_ = p.control.SetWriteDeadline(end.Add(sendTime)) // recorders in tests have none
+	return p
+}
+
+func (p *patient) Read(b []byte) (int, error) {
+	next := time.Now().Add(uploadPause)
+	if next.After(p.end) {
+		next = p.end
+	}
+	_ = p.control.SetReadDeadline(next)
+	return p.ReadCloser.Read(b)
+}
+
+// uploadLine is what a script hears of one recording. File is the number of the
+// file in the form, from 0.
+type uploadLine struct {
+	File int `json:"file"`
+	wire.Imported
+	Text string `json:"text"`
+}
+
+// teller returns how each result is told, and how the answer ends.
+func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell func(intake.Result), end func(error) error) {
+	if strings.Contains(r.Header.Get("Accept"), typeLines) {
+		return s.tellLines(w, v)
+	}
+	out := s.addPage(v)
+	out.Done = true
+	tell = func(res intake.Result) {
+		if errors.Is(res.Err, ingest.ErrAside) {
+			return
+		}
+		count(&out.Counts, res)
+		out.Results = append(out.Results, resultOf(res, v))
+	}
+	end = func(err error) error {
+		status := http.StatusOK
+		switch {
+		case errors.Is(err, errCut):
+			status, out.Fault = http.StatusBadRequest, title(err.Error())+". What the list says is kept."
+		case err != nil:
+			return err
+		case len(out.Results) == 0:
+			status, out.Done = http.StatusUnprocessableEntity, false
+			out.Fault = "No file was chosen."
+		}
+		return s.render(w, status, "add", out)
+	}
+	return tell, end
+}
+
+// tellLines writes one JSON object a line, each as soon as its file is kept.
+func (s *Server) tellLines(w http.ResponseWriter, v *visit) (tell func(intake.Result), end func(error) error) {
+	w.Header().Set("Content-Type", typeLines)
+	control, lines := http.NewResponseController(w), json.NewEncoder(w)
+	tell = func(res intake.Result) {
+		if errors.Is(res.Err, ingest.ErrAside) {
+			return
+		}
+		out := wire.FromSessions(res.Path, res.Sum, res.Added, res.Sessions)
+		if res.Err != nil {
+			out = wire.FromRefusal(res.Path, res.Err)
+		}
+		_ = lines.Encode(uploadLine{res.File, out, resultOf(res, v).Text}) // a reader that went away stops nothing
+	}
+	end = func(err error) error {
+		if err != nil {
+			_ = lines.Encode(map[string]string{"error": problemText(err)})
+		}
+		_ = control.Flush()
+		return nil
+	}
+	return tell, end
+}
+
+func problemText(err error) string {
+	if errors.Is(err, errCut) {
+		return title(err.Error()) + "."
+	}
+	return problemOf(err).text
+}
+
+func count(c *wire.Counts, res intake.Result) {
+	c.Files++
+	switch {
+	case res.Err != nil:
+		c.Refused++
+	case res.Added:
+		c.Added++
+	default:
+		c.Kept++
+	}
+}
+
+// resultOf says what became of a recording.
+func resultOf(res intake.Result, v *visit) addResult {
+	out := addResult{Path: res.Path}
+	switch {
+	case res.Err != nil:
+		out.Outcome, out.Text = "refused", res.Err.Error()
+		return out
+	case res.Added:
+		out.Outcome = "added"
+	default:
+		out.Outcome = "already kept"
+	}
+	var texts []string
+	for i := range res.Sessions {
+		one := &res.Sessions[i]
+		text := kinds[one.Sport] + " of " + words.Day(one.Day)
+		if f := figuresOf(one); f.Distance != "" {
+			text += ", " + f.Distance
+		}
+		if damaged(one.Notes) {
+			text += ", damaged: read as far as it goes"
+		}
+		texts = append(texts, text)
+		out.Runs = append(out.Runs, addedRun{text, v.link.Base() + "/runs/" + one.ID})
+	}
+	if len(texts) > 3 {
+		texts = append(texts[:3], fmt.Sprintf("and %d more", len(texts)-3))
+	}
+	out.Text = strings.Join(texts, "; ")
+	return out
+}
+
+func damaged(notes load.Notes) bool {
+	return notes.Has(load.NoteTruncated) || notes.Has(load.NoteChecksum) || notes.Has(load.NoteSize)
+}

@@ -1,0 +1,208 @@
+package web_test
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"testing"
+	"time"
+
+	"tidemark/ingest"
+	"tidemark/web/api/wire"
+)
+
+// gpx is a run along a meridian in the open sea, one point in five seconds.
+func gpx(start time.Time, minutes int) string {
+	var b strings.Builder
+	b.WriteString(`<?xml version="1.0"?><gpx version="1.1" creator="invented" xmlns="http://www.topografix.com/GPX/1/1"><trk><type>running</type><trkseg>`)
+	for i := range minutes * 12 {
+		// 15 m are 0.000135 degrees of latitude: 3 m/s.
+		fmt.Fprintf(&b, `<trkpt lat="%.6f" lon="2.5"><ele>5</ele><time>%s</time></trkpt>`,
+			56+0.000135*float64(i), start.Add(time.Duration(i)*5*time.Second).UTC().Format(time.RFC3339))
+	}
+	b.WriteString(`</trkseg></trk></gpx>`)
+	return b.String()
+}
+
+func TestUpload(t *testing.T) {
+	s := newSite(t)
+	sunday, monday := gpx(noon.AddDate(0, 0, -7), 30), gpx(noon.AddDate(0, 0, -6), 20)
+	w := s.upload(
+		[2]string{"sunday.gpx", sunday},
+		[2]string{"monday.gpx", monday[:len(monday)*2/3]}, // the copy broke off
+		[2]string{"again.gpx", sunday},
+		[2]string{"page.gpx", "<!doctype html><title>Not signed in</title>"},
+		[2]string{`<img src=x onerror=alert(1)>.gpx`, "nothing of the kind"},
+		[2]string{"empty.fit", ""},
+	)
+	if w.Code != http.StatusOK {
+		t.Fatalf("status %d", w.Code)
+	}
+	page := w.Body.String()
+	wantIn(t, page, `<span class="most">2</span> added, 1 already kept, 3 refused.`, "run of 26 April 2026, 5.4", "damaged: read as far as it goes", "&lt;img src=x onerror=alert(1)&gt;.gpx")
+	wantNotIn(t, page, "<img")
+	all := s.sessions()
+	if len(all) != 2 {
+		t.Fatalf("%d sessions, want 2", len(all))
+	}
+	wantIn(t, page, s.base()+"/runs/"+all[0].ID)
+
+	again := s.upload([2]string{"sunday.gpx", sunday})
+	wantIn(t, again.Body.String(), `<span class="most">0</span> added, 1 already kept, 0 refused.`)
+
+	nothing := s.upload()
+	if nothing.Code != http.StatusUnprocessableEntity {
+		t.Errorf("no file: %d, want 422", nothing.Code)
+	}
+	wantIn(t, nothing.Body.String(), "No file was chosen.")
+	if w := s.do(request("POST", s.base()+"/add", strings.NewReader("x"))); w.Code != http.StatusBadRequest {
+		t.Errorf("no form: %d, want 400", w.Code)
+	}
+}
+
+// told is a line that a script hears.
+type told struct {
+	File int
+	wire.Imported
+	Text, Error string
+}
+
+func lines(t *testing.T, body io.Reader) (out []told) {
+	t.Helper()
+	scan := bufio.NewScanner(body)
+	for scan.Scan() {
+		var line told
+		if err := json.Unmarshal(scan.Bytes(), &line); err != nil {
+			t.Fatalf("%s: %v", scan.Text(), err)
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+// A script hears of each file by its number, in the words of the import command.
+func TestUploadLines(t *testing.T) {
+	s := newSite(t)
+	r := s.uploading(
+		[2]string{"a.gpx", gpx(noon.AddDate(0, 0, -7), 30)},
+		[2]string{"b.gpx", "<gpx></gpx>"},
+		[2]string{"c.csv", diary(map[int]float64{3: 5, 5: 6})},
+	)
+	r.Header.Set("Accept", "application/x-ndjson")
+	w := s.do(r)
+	got := lines(t, w.Body)
+	if len(got) != 3 {
+		t.Fatalf("%d lines\n%s", len(got), w.Body)
+	}
+	for i, want := range []struct {
+		outcome    string
+		activities int
+	}{{"added", 1}, {"refused", 0}, {"added", 2}} {
+		if l := got[i]; l.File != i || l.Outcome != want.outcome || len(l.Activities) != want.activities {
+			t.Errorf("line %d: %+v, want %s with %d activities", i, l, want.outcome, want.activities)
+		}
+	}
+	if got[1].Reason == nil || *got[1].Reason == "" {
+		t.Error("no reason is told for what was refused")
+	}
+	if !strings.Contains(got[2].Text, "run of 28 April 2026, 6.00 km") {
+		t.Errorf("the diary is told as %q", got[2].Text)
+	}
+}
+
+// One file over the limit is refused, and what comes after it is read.
+func TestLargeFile(t *testing.T) {
+	s := newSite(t)
+	large := strings.Repeat(" ", int(ingest.DefaultLimits.Raw)+1)
+	w := s.upload([2]string{"large.gpx", large}, [2]string{"small.gpx", gpx(noon.AddDate(0, 0, -7), 30)})
+	wantIn(t, w.Body.String(), `<span class="most">1</span> added, 0 already kept, 1 refused.`, "over 64.0 MB")
+}
+
+// A tab that is closed in the middle leaves whole files behind or none.
+func TestClosedTab(t *testing.T) {
+	s := newSite(t)
+	server := httptest.NewServer(s.server)
+	defer server.Close()
+	r := s.uploading([2]string{"a.gpx", gpx(noon.AddDate(0, 0, -7), 30)}, [2]string{"b.gpx", gpx(noon.AddDate(0, 0, -6), 30)})
+	body, err := io.ReadAll(r.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	conn, err := net.Dial("tcp", server.Listener.Addr().String())
+	if err != nil {
+		t.Fatal(err)
+	}
+	fmt.Fprintf(conn, "POST %s/add HTTP/1.1\r\nHost: %s\r\nContent-Type: %s\r\nContent-Length: %d\r\n\r\n",
+		s.base(), server.Listener.Addr(), r.Header.Get("Content-Type"), len(body))
+	if _, err := conn.Write(body[:len(body)*3/4]); err != nil {
+		t.Fatal(err)
+	}
+	conn.Close()
+	server.Close() // waits for the handler
+	if n := len(s.sessions()); n > 1 {
+		t.Errorf("%d sessions of one whole file", n)
+	}
+	wantIn(t, s.upload([2]string{"b.gpx", gpx(noon.AddDate(0, 0, -6), 30)}).Body.String(), `<span class="most">1</span> added`)
+}
+
+// A form that breaks off says so, and keeps what had come whole.
+func TestCutForm(t *testing.T) {
+	s := newSite(t)
+	whole := s.uploading([2]string{"a.gpx", gpx(noon.AddDate(0, 0, -7), 30)}, [2]string{"b.gpx", gpx(noon.AddDate(0, 0, -6), 30)})
+	body, err := io.ReadAll(whole.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, accept := range []string{"text/html", "application/x-ndjson"} {
+		r := request("POST", s.base()+"/add", bytes.NewReader(body[:len(body)*3/4]))
+		r.Header.Set("Content-Type", whole.Header.Get("Content-Type"))
+		r.Header.Set("Accept", accept)
+		w := s.do(r)
+		wantIn(t, w.Body.String(), "a.gpx", "The rest did not arrive")
+		if accept == "text/html" && w.Code != http.StatusBadRequest {
+			t.Errorf("status %d, want 400", w.Code)
+		}
+	}
+	if n := len(s.sessions()); n != 1 {
+		t.Errorf("%d sessions, want the one that came whole", n)
+	}
+}
+
+// A body that stops coming is given up; one that comes slowly is not.
+func TestSlowUpload(t *testing.T) {
+	s := newSite(t)
+	server := httptest.NewServer(s.server)
+	defer server.Close()
+	r := s.uploading([2]string{"a.gpx", gpx(noon.AddDate(0, 0, -7), 30)})
+	body, err := io.ReadAll(r.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	slow, writer := io.Pipe()
+	go func() {
+		for len(body) > 0 {
+			n := min(len(body), 4096)
+			if _, err := writer.Write(body[:n]); err != nil {
+				return
+			}
+			body = body[n:]
+		}
+		writer.Close()
+	}()
+	out, err := http.Post(server.URL+s.base()+"/add", r.Header.Get("Content-Type"), slow)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer out.Body.Close()
+	page, err := io.ReadAll(out.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	wantIn(t, string(page), `<span class="most">1</span> added`)
+}

@@ -1,0 +1,93 @@
+package web
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"net/http"
+	"strings"
+
+	"tidemark/load/journal"
+)
+
+// problem is an error whose text the reader of the page may see.
+type problem struct {
+	status int
+	text   string
+	err    error // for the log; may be nil
+}
+
+func (p *problem) Error() string {
+	if p.err != nil {
+		return p.text + ": " + p.err.Error()
+	}
+	return p.text
+}
+
+func (p *problem) Unwrap() error { return p.err }
+
+var (
+	errNoPage    = &problem{http.StatusNotFound, "There is no page at this address.", nil}
+	errNoMethod  = &problem{http.StatusMethodNotAllowed, "This address cannot be used that way.", nil}
+	errWrongHost = &problem{http.StatusMisdirectedRequest, "This program only answers under its own address.", nil}
+	errForeign   = &problem{http.StatusForbidden, "This was sent from another site, so it was not done.", nil}
+)
+
+// problems says what an error of the journal means to a reader.
+var problems = []struct {
+	is     error
+	status int
+	text   string
+}{
+	{journal.ErrNotFound, http.StatusNotFound, "There is nothing at this address, or it is not yours to see."},
+	{journal.ErrConflict, http.StatusConflict, "It was changed meanwhile. Look again, and repeat what is still needed."},
+	{journal.ErrBusy, http.StatusServiceUnavailable, "Another program is using the logbook. Try again in a moment."},
+	{journal.ErrReadOnly, http.StatusServiceUnavailable, "The logbook can be read but not written to: look at the permissions of its file."},
+	{journal.ErrFull, http.StatusInsufficientStorage, "The disk is full. Make room and try again; nothing is half kept."},
+	{journal.ErrDamaged, http.StatusInternalServerError, "The logbook is damaged. Stop the program: tidemark check says what is wrong, tidemark restore puts a backup back."},
+}
+
+// problemOf finds what the reader is told of an error.
+func problemOf(err error) *problem {
+	if p, ok := errors.AsType[*problem](err); ok {
+		return p
+	}
+	if tooLarge, ok := errors.AsType[*http.MaxBytesError](err); ok {
+		return &problem{http.StatusRequestEntityTooLarge, "That was too much at once: " + size(tooLarge.Limit) + " is the most.", err}
+	}
+	for _, p := range problems {
+		if errors.Is(err, p.is) {
+			return &problem{p.status, p.text, err}
+		}
+	}
+	return &problem{http.StatusInternalServerError, "Something went wrong here, and the log says what. Nothing is half kept.", err}
+}
+
+// errorPage is a page that could not be made.
+type errorPage struct {
+	page
+	Status int
+	Text   string
+}
+
+// fail answers with an error, and writes to the log what the reader is not told.
+func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
+	if r.Context().Err() != nil || errors.Is(err, context.Canceled) {
+		return // nobody is there to read it
+	}
+	p := problemOf(err)
+	if p.status >= 500 {
+		s.Log.Error("answer request", "method", r.Method, "status", p.status, "error", err)
+	}
+	if strings.Contains(r.Header.Get("Accept"), typeLines) {
+		w.Header().Set("Content-Type", typeLines)
+		w.WriteHeader(p.status)
+		_ = json.NewEncoder(w).Encode(map[string]string{"error": p.text})
+		return
+	}
+	out := errorPage{page{Title: http.StatusText(p.status), Nonce: nonceOf(r)}, p.status, p.text}
+	if err := s.render(w, p.status, "error", out); err != nil {
+		s.Log.Error("render error page", "error", err)
+		http.Error(w, p.text, p.status)
+	}
+}

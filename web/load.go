@@ -1,0 +1,229 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+
+	"tidemark/load"
+	"tidemark/load/assess"
+	"tidemark/load/journal"
+	"tidemark/web/words"
+)
+
+// loadPage is a runner's load over a span of days.
+type loadPage struct {
+	page
+	Day      load.Day
+	Empty    bool
+	Measure  load.Measure
+	Answer   answer
+	Limited  bool // there is an answer: the measure has limits
+	Limits   []limitLine
+	Choices  choices
+	Tideline tideline
+	Windows  windows
+	Findings findingList
+}
+
+// The spans that can be chosen, in days. The longest is what one picture holds.
+var spans = []struct {
+	days int
+	name string
+}{{42, "6 weeks"}, {84, "12 weeks"}, {182, "half a year"}, {364, "a year"}}
+
+const (
+	defaultSpan = 84
+	longestSpan = 366
+)
+
+// windowsReach is how many days before the last one the block of four weeks
+// needs.
+const windowsReach = 27
+
+func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
+	q, err := queryOf(r.URL.Query(), v.today)
+	if err != nil {
+		return err
+	}
+	wider := q
+	wider.From = min(q.From, q.To-windowsReach)
+	p, err := v.picture(r.Context(), wider)
+	if err != nil {
+		return err
+	}
+	out := loadPage{page: v.page("Load", "load"), Day: v.today, Empty: p.Empty, Measure: q.Measure}
+	if p.Headroom != nil {
+		out.Limited, out.Answer, out.Limits = true, answerOf(p.Headroom), limitLines(p.Headroom)
+	}
+	out.Choices = choicesOf(q, v.link.Base()+"/load", v.today)
+	if !p.Empty {
+		out.Tideline = tidelineOf(&p, q)
+		out.Windows = windowsOf(&p)
+	}
+	out.Findings = findingsOf(&p, v.link, "load", func(f *journal.Finding) bool {
+		return f.State == journal.Open || f.State == journal.Seen || f.LastDay >= q.From && f.Day <= q.To
+	})
+	return s.render(w, http.StatusOK, "load", out)
+}
+
+// queryOf reads measure, from and to as the load command does.
+func queryOf(form url.Values, today load.Day) (q assess.Query, err error) {
+	wrong := func(text string) error { return &problem{http.StatusUnprocessableEntity, text, nil} }
+	if text := form.Get("measure"); text != "" {
+		if err := q.Measure.UnmarshalText([]byte(text)); err != nil {
+			return q, wrong(fmt.Sprintf("There is no measure %q: distance, time, exertion or steps.", text))
+		}
+	}
+	q.To = today
+	if text := form.Get("to"); text != "" {
+		if q.To, err = load.ParseDay(text); err != nil {
+			return q, wrong(fmt.Sprintf("The last day, %q, is no date as 2026-05-03.", text))
+		}
+	}
+	q.From = q.To - defaultSpan + 1
+	if text := form.Get("from"); text != "" {
+		if q.From, err = load.ParseDay(text); err != nil {
+			return q, wrong(fmt.Sprintf("The first day, %q, is no date as 2026-05-03.", text))
+		}
+	}
+	switch {
+	case q.From > q.To:
+		return q, wrong(fmt.Sprintf("The first day, %s, is after the last, %s.", words.Day(q.From), words.Day(q.To)))
+	case q.To > today:
+		return q, wrong(fmt.Sprintf("The last day, %s, has not come yet: today is %s.", words.Day(q.To), words.Day(today)))
+	case q.To-q.From+1 > longestSpan:
+		return q, wrong(fmt.Sprintf("That is more than the %d days that one picture holds.", longestSpan))
+	}
+	return q, nil
+}
+
+// choice is a link that shows something else, or what is shown now.
+type choice struct {
+	Text, Address string
+	Now           bool
+}
+
+// choices are what else the page can show.
+type choices struct {
+	Measures, Spans []choice
+	Earlier, Later  string // addresses, empty: there is none
+}
+
+func choicesOf(q assess.Query, address string, today load.Day) (c choices) {
+	at := func(q assess.Query) string {
+		form := url.Values{}
+		if q.Measure != load.Distance {
+			form.Set("measure", q.Measure.String())
+		}
+		if q.To != today {
+			form.Set("to", q.To.String())
+		}
+		if q.To-q.From+1 != defaultSpan {
+			form.Set("from", q.From.String())
+		}
+		if len(form) == 0 {
+			return address
+		}
+		return address + "?" + form.Encode()
+	}
+	for _, m := range load.Measures {
+		other := q
+		other.Measure = m
+		c.Measures = append(c.Measures, choice{measureNames[m], at(other), m == q.Measure})
+	}
+	length := q.To - q.From + 1
+	for _, span := range spans {
+		other := q
+		other.From = q.To - load.Day(span.days) + 1
+		c.Spans = append(c.Spans, choice{span.name, at(other), load.Day(span.days) == length})
+	}
+	earlier, later := q, q
+	earlier.From, earlier.To = q.From-length, q.To-length
+	c.Earlier = at(earlier)
+	if q.To < today {
+		later.To = min(today, q.To+length)
+		later.From = later.To - length + 1
+		c.Later = at(later)
+	}
+	return c
+}
+
+// measureNames are what a runner chooses from.
+var measureNames = map[load.Measure]string{
+	load.Distance: "distance", load.Time: "time", load.Exertion: "effort", load.Steps: "steps",
+}
+
+// windows are the sums of the last day: four blocks of seven days and what
+// follows from them.
+type windows struct {
+	Day    load.Day
+	Blocks []block
+	Change number
+	Share  number
+	Lines  []windowLine
+	Ratio  number
+	Known  int
+	Rest   int
+}
+
+// block is seven days, with its length against the longest of the four.
+type block struct {
+	Name string
+	Part string
+	Sum  number
+}
+
+// windowLine is one value and what it is.
+type windowLine struct {
+	Name  string
+	Value number
+	Note  string
+}
+
+var blockNames = [...]string{"last 7 days", "7 before", "7 before", "7 before"}
+
+func windowsOf(p *journal.Picture) (out windows) {
+	n := len(p.Days)
+	if n == 0 {
+		return out
+	}
+	m, row := p.Measure, &p.Days[n-1]
+	out.Day, out.Known, out.Rest = row.Date, row.KnownDays28, row.AssumedDays28
+	out.blocks(m, p.Days)
+	say := func(v float64) string { return words.Value(m, v) }
+	plain := func(v float64) string { return fmt.Sprintf("%.2f", v) }
+	out.Ratio = numberOf("ratio_uncoupled", row.RatioUncoupled, plain)
+	out.Change = numberOf("week_change", row.WeekChange, func(v float64) string { return words.MoreOrLess(m, v) })
+	out.Share = numberOf("week_change_share", row.WeekChangeShare, func(v float64) string { return fmt.Sprintf("%+.0f %%", 100*v) })
+	out.Lines = []windowLine{
+		{"mean of the three weeks before", numberOf("chronic_uncoupled", row.ChronicUncoupled, say), "a week"},
+		{"ratio of the last 7 days to that mean", out.Ratio, fmt.Sprintf("%d of 28 days known, %d of them taken as rest", row.KnownDays28, row.AssumedDays28)},
+		{"longest run in 30 days", numberOf("tidemark", row.Tidemark, say), ""},
+		{"of which the limits count", numberOf("held_tidemark", row.HeldTidemark, say), "what the tendon was seen to take"},
+		{"monotony", numberOf("monotony", row.Monotony, plain), "mean of the 7 days over their spread"},
+		{"weekly strain (Foster)", numberOf("strain", row.Strain, func(v float64) string { return fmt.Sprintf("%.0f", v) }), "the week's load times monotony"},
+	}
+	return out
+}
+
+// blocks lays the seven days that end on each of four days, seven apart.
+func (out *windows) blocks(m load.Measure, days []load.DayRow) {
+	longest := 0.0
+	for i := range blockNames {
+		if at := len(days) - 1 - 7*i; at >= 0 {
+			longest = max(longest, days[at].Acute)
+		}
+	}
+	for i, name := range blockNames {
+		at := len(days) - 1 - 7*i
+		if at < 0 {
+			return
+		}
+		b := block{Name: name, Part: "0%", Sum: number{"acute", exact(days[at].Acute), words.Number(m, days[at].Acute)}}
+		if longest > 0 {
+			b.Part = fmt.Sprintf("%.1f%%", 100*days[at].Acute/longest)
+		}
+		out.Blocks = append(out.Blocks, b)
+	}
+}

@@ -1,0 +1,127 @@
+package web
+
+import (
+	"context"
+	"crypto/rand"
+	"fmt"
+	"net"
+	"net/http"
+	"net/netip"
+	"runtime/debug"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/go-chi/chi/v5"
+	"github.com/go-chi/chi/v5/middleware"
+)
+
+// Requests other than uploads are small and quick; project defaults.
+const (
+	maxForm  = 64 << 10
+	readTime = 10 * time.Second
+	sendTime = 30 * time.Second
+)
+
+// logged writes one line a request: the route's pattern, not its address, so that
+// nobody's name, run or question is in the log.
+func (s *Server) logged(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		began := time.Now()
+		ww := middleware.NewWrapResponseWriter(w, r.ProtoMajor)
+		next.ServeHTTP(ww, r)
+		s.Log.Info("request", "method", r.Method, "route", chi.RouteContext(r.Context()).RoutePattern(),
+			"status", ww.Status(), "bytes", ww.BytesWritten(), "took", time.Since(began))
+	})
+}
+
+// recovered answers a panic with an error page, unless an answer is under way.
+func (s *Server) recovered(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			v := recover()
+			switch {
+			case v == nil:
+			case v == http.ErrAbortHandler:
+				panic(v)
+			default:
+				s.fail(w, r, fmt.Errorf("panic: %v\n%s", v, debug.Stack()))
+			}
+		}()
+		next.ServeHTTP(w, r)
+	})
+}
+
+// knownHost refuses requests for a host that is not ours. Without a sign-in this
+// is what keeps a page elsewhere from reading the logbook through a name that it
+// lets point to this machine.
+func (s *Server) knownHost(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if host := hostOf(r.Host); !Loopback(host) && !slices.Contains(s.Hosts, host) {
+			s.fail(w, r, errWrongHost)
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+func hostOf(hostPort string) string {
+	if host, _, err := net.SplitHostPort(hostPort); err == nil {
+		hostPort = host
+	}
+	return strings.ToLower(strings.Trim(hostPort, "[]"))
+}
+
+// Loopback reports whether host, a name or an address without a port, can only
+// be this machine.
+func Loopback(host string) bool {
+	if host == "localhost" || strings.HasSuffix(host, ".localhost") {
+		return true
+	}
+	addr, err := netip.ParseAddr(strings.Trim(host, "[]"))
+	return err == nil && addr.IsLoopback()
+}
+
+type nonceKey struct{}
+
+// nonceOf is the word that this answer's scripts and styles carry.
+func nonceOf(r *http.Request) string {
+	nonce, _ := r.Context().Value(nonceKey{}).(string)
+	return nonce
+}
+
+// secured sends what keeps a browser from doing more with a page than it needs:
+// nothing is loaded from elsewhere, and only what carries the nonce is run.
+func secured(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		nonce := rand.Text()
+		h := w.Header()
+		h.Set("Content-Security-Policy", "default-src 'none'; script-src 'nonce-"+nonce+"'; style-src 'nonce-"+nonce+
+			"'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'")
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "same-origin")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Cache-Control", "private, no-cache")
+		next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), nonceKey{}, nonce)))
+	})
+}
+
+// sameOrigin refuses what another site makes a browser send.
+func (s *Server) sameOrigin(next http.Handler) http.Handler {
+	protection := http.NewCrossOriginProtection()
+	protection.SetDenyHandler(s.handle(func(http.ResponseWriter, *http.Request) error { return errForeign }))
+	return protection.Handler(next)
+}
+
+// quick bounds a request that has no business to be large or slow.
+func quick(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		control := http.NewResponseController(w)
+		now := time.Now()
+		_ = control.SetReadDeadline(now.Add(readTime)) // recorders in tests have none
+		_ = control.SetWriteDeadline(now.Add(sendTime))
+		r.Body = http.MaxBytesReader(w, r.Body, maxForm)
+		next.ServeHTTP(w, r)
+	})
+}

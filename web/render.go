@@ -1,0 +1,135 @@
+package web
+
+import (
+	"bytes"
+	"embed"
+	"fmt"
+	"html/template"
+	"net/http"
+	"regexp"
+	"strings"
+
+	"tidemark/load"
+	"tidemark/web/chart"
+	"tidemark/web/words"
+)
+
+//go:embed templates/*.tmpl
+var templateFiles embed.FS
+
+// pages are the templates that are pages, each with the struct that it is made
+// from. Parsing and the test that checks their types read this table.
+var pages = map[string]any{
+	"add":      addPage{},
+	"error":    errorPage{},
+	"load":     loadPage{},
+	"rests_on": restsOnPage{},
+	"run":      runPage{},
+	"runners":  runnersPage{},
+	"runs":     runsPage{},
+	"today":    todayPage{},
+}
+
+// page is what all pages share.
+type page struct {
+	Title  string
+	Nonce  string
+	Runner runnerLink // zero: of no runner
+	At     string     // which entry of the navigation it is
+}
+
+// runnerLink is the runner that a page is about.
+type runnerLink struct {
+	ID, Name string
+	Several  bool // there are others to go to
+}
+
+// Base is the start of the runner's addresses.
+func (r runnerLink) Base() string { return "/r/" + r.ID }
+
+type templates map[string]*template.Template
+
+// parseTemplates reads the templates of all pages. Those whose names begin with
+// an underscore are parts of several.
+func parseTemplates(a assets) templates {
+	base := template.New("").Funcs(template.FuncMap{
+		"asset":        a.path,
+		"percent":      chart.Percent,
+		"day":          words.Day,
+		"shortday":     words.ShortDay,
+		"weekday":      words.Weekday,
+		"together":     together,
+		"level":        words.Level,
+		"shortweekday": func(d load.Day) string { return d.Noon().Format("Mon 2 Jan 2006") },
+		"fromtop":      chart.PercentDown,
+		"roof":         func() string { return words.Roof },
+		"redflags":     func() []words.RedFlag { return words.RedFlags },
+		"clinician":    func() string { return words.FollowClinician },
+		"ratiocaveat":  func() string { return words.RatioCaveat },
+	})
+	base = template.Must(base.ParseFS(templateFiles, "templates/_*.tmpl"))
+	out := make(templates, len(pages))
+	for name := range pages {
+		out[name] = template.Must(template.Must(base.Clone()).ParseFS(templateFiles, "templates/"+name+".tmpl"))
+	}
+	return out
+}
+
+var numberUnit = regexp.MustCompile(`(\d) (km|min|%|days|h|m|bpm|kB|MB)\b`)
+
+// together keeps numbers and their units on one line.
+func together(text string) string {
+	text = strings.ReplaceAll(text, " %", "\u00a0%")
+	return numberUnit.ReplaceAllString(text, "$1\u00a0$2")
+}
+
+// render makes the whole page before the first byte of it is sent.
+func (s *Server) render(w http.ResponseWriter, status int, name string, data any) error {
+	var b bytes.Buffer
+	if err := s.templates[name].ExecuteTemplate(&b, "layout", data); err != nil {
+		return fmt.Errorf("render page %s: %w", name, err)
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	_, err := b.WriteTo(w)
+	return err
+}
+
+// handle makes a handler of a function that may return an error.
+func (s *Server) handle(f func(http.ResponseWriter, *http.Request) error) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		if err := f(w, r); err != nil {
+			s.fail(w, r, err)
+		}
+	}
+}
+
+// number is a value as people read it, with all its digits beside.
+type number struct {
+	Field string // its name in the JSON of the load command
+	Exact string
+	Text  string
+}
+
+func (n number) Known() bool { return n.Exact != "" }
+
+// numberOf writes a value with the text that format gives it, or why there is
+// none.
+func numberOf(field string, v load.Value, format func(float64) string) number {
+	n, ok := v.Get()
+	if !ok {
+		return number{Field: field, Text: words.NotYet(v.Reason())}
+	}
+	return number{field, fmt.Sprint(n), format(n)}
+}
+
+// size writes a number of bytes for people.
+func size(bytes int64) string {
+	switch {
+	case bytes >= 1<<20:
+		return strings.TrimSuffix(fmt.Sprintf("%.1f", float64(bytes)/(1<<20)), ".0") + " MB"
+	case bytes >= 1<<10:
+		return fmt.Sprintf("%.0f kB", float64(bytes)/(1<<10))
+	}
+	return fmt.Sprintf("%d bytes", bytes)
+}

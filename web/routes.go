@@ -1,0 +1,37 @@
+package web
+
+import (
+	"net/http"
+
+	"github.com/go-chi/chi/v5"
+	"github.com/go-chi/chi/v5/middleware"
+)
+
+// compression is the level of gzip: most of the gain for a tenth of the time of
+// the highest.
+const compression = 5
+
+func (s *Server) routes() http.Handler {
+	r := chi.NewRouter()
+	r.Use(s.logged, s.recovered, s.knownHost, secured, s.sameOrigin)
+	r.Use(middleware.Compress(compression, "text/html", "text/css", "text/javascript", "image/svg+xml"))
+	r.NotFound(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
+	r.MethodNotAllowed(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoMethod }))
+
+	r.Get("/static/{name}", s.handle(s.asset))
+	r.With(quick).Group(func(r chi.Router) {
+		r.Get("/", s.handle(s.home))
+		r.Get("/runners", s.handle(s.runners))
+		r.Get("/rests-on", s.handle(s.restsOn))
+		r.Get("/r/{runner}", s.runner(s.today))
+		r.Get("/r/{runner}/load", s.runner(s.load))
+		r.Get("/r/{runner}/runs", s.runner(s.runs))
+		r.Get("/r/{runner}/runs/{id}", s.runner(s.run))
+		r.Post("/r/{runner}/runs/{id}", s.runner(s.editRun))
+		r.Get("/r/{runner}/runs/{id}/original", s.runner(s.original))
+		r.Post("/r/{runner}/findings/{id}", s.runner(s.answer))
+		r.Get("/r/{runner}/add", s.runner(s.add))
+	})
+	r.Post("/r/{runner}/add", s.runner(s.upload))
+	return r
+}

@@ -1,0 +1,229 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"tidemark/load"
+	"tidemark/load/assess"
+	"tidemark/load/journal"
+	"tidemark/web/api/intake"
+	"tidemark/web/words"
+)
+
+// runPage is one recording: what it asked of the runner, how it went, what is
+// odd about its data, and what can be corrected.
+type runPage struct {
+	page
+	ID       string
+	Day      load.Day
+	Start    string // time of day where it was, empty: not known
+	Kind     string
+	Headline words.Sentence
+	Why      []string
+	Counts   string // the ID of the recording that counts instead of this one
+	Measures []figure
+	Profiles []profile
+	Table    profileTable
+	Notes    load.Notes
+	File     fileLine
+	Form     editForm
+	Edits    []editLine
+}
+
+// figure is one thing that was measured, and what it is from.
+type figure struct{ Name, Value, From string }
+
+// fileLine is the original that the recording is from.
+type fileLine struct{ Name, Format, Size, Added string }
+
+// recording is what a page about one recording needs.
+type recording struct {
+	session  load.Session
+	original journal.Original
+	activity load.Activity
+	edits    []journal.Edit
+}
+
+func (v *visit) recording(r *http.Request) (rec recording, err error) {
+	ctx, id := r.Context(), r.PathValue("id")
+	if rec.session, err = v.book.Session(ctx, id); err != nil {
+		return rec, err
+	}
+	if rec.edits, err = v.book.Edits(ctx, id); err != nil {
+		return rec, err
+	}
+	if rec.original, _, err = v.book.OriginalOf(ctx, id); err != nil {
+		return rec, err
+	}
+	opt, err := v.server.intake(v.runner)
+	if err != nil {
+		return rec, err
+	}
+	rec.activity, err = intake.Activity(rec.original, id, opt)
+	return rec, err
+}
+
+func (s *Server) run(w http.ResponseWriter, r *http.Request, v *visit) error {
+	rec, err := v.recording(r)
+	if err != nil {
+		return err
+	}
+	return s.showRun(w, r, v, rec, formOf(&rec), http.StatusOK)
+}
+
+// showRun renders the page with the form as it is given.
+func (s *Server) showRun(w http.ResponseWriter, r *http.Request, v *visit, rec recording, form editForm, status int) error {
+	one := &rec.session
+	out := runPage{
+		page: v.page(fmt.Sprintf("%s on %s", title(kinds[one.Sport]), words.Day(one.Day)), "runs"),
+		ID:   one.ID, Day: one.Day, Kind: kinds[one.Sport], Headline: headline(one), Notes: one.Notes, Form: form,
+		Measures: figuresWithSources(one),
+	}
+	if !one.NoStart {
+		out.Start = one.Start.In(one.Zone.Offset).Format("15:04")
+	}
+	if err := out.judge(r, v, one); err != nil {
+		return err
+	}
+	out.profiles(&rec)
+	at := rec.original.Added.Time()
+	if home, err := time.LoadLocation(v.runner.Home); err == nil {
+		at = at.In(home)
+	}
+	out.File = fileLine{rec.original.Path, rec.original.Format, size(rec.original.Size), at.Format("2 January 2006, 15:04")}
+	out.Edits = editLines(rec.edits, v.runner.Home)
+	return s.render(w, status, "run", out)
+}
+
+// title makes a text the beginning of a line.
+func title(text string) string {
+	first, length := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(first)) + text[length:]
+}
+
+func headline(s *load.Session) words.Sentence {
+	f := figuresOf(s)
+	on := ", " + words.Weekday(s.Day) + "."
+	switch {
+	case f.Distance != "" && f.Time != "":
+		return words.Sentence{Number: f.Distance, After: " in " + f.Time + on}
+	case f.Distance != "":
+		return words.Sentence{Number: f.Distance, After: on}
+	case f.Time != "":
+		return words.Sentence{Number: f.Time, After: on}
+	}
+	return words.Sentence{Before: title(kinds[s.Sport]) + on}
+}
+
+// judge says how the recording stands against the runs before it, or why it does
+// not count.
+func (p *runPage) judge(r *http.Request, v *visit, one *load.Session) error {
+	in, err := v.book.Input(r.Context(), max(v.today, one.Day))
+	if err != nil {
+		return err
+	}
+	p.Counts = load.Doubles(in.Sessions)[one.ID]
+	switch {
+	case one.Sport != load.Running:
+		p.Why = append(p.Why, "Only runs make running load: this one is kept and shown, and counts nothing.")
+	case one.Excluded:
+		p.Why = append(p.Why, "You left it out: it stays in the logbook, and no sum or limit counts it.")
+	case p.Counts != "":
+		p.Why = append(p.Why, "Another recording of the same run counts instead of this one.")
+	default:
+		p.Why = append(p.Why, against(in, one))
+	}
+	if one.Race {
+		p.Why = append(p.Why, "A race: it sets no length that training may repeat at once.")
+	}
+	return nil
+}
+
+// against compares a run with the longest of the 30 days before it.
+func against(in *load.Input, one *load.Session) string {
+	before := *in
+	before.Today = one.Day
+	picture := assess.Assess(&before, assess.Query{Measure: load.Distance, From: one.Day - 1, To: one.Day}, nil)
+	for _, row := range picture.Sessions {
+		if row.ID != one.ID {
+			continue
+		}
+		spike, ok := row.Spike.Get()
+		if !ok {
+			return "Nothing to compare it with: " + words.Reason(row.Spike.Reason()) + "."
+		}
+		tidemark, _ := row.Tidemark.Get()
+		text := title(words.Over(spike)) + " the longest run of the 30 days before (" + words.Value(load.Distance, tidemark) + ")."
+		if row.Provisional {
+			text += " Provisional: the logbook knew fewer than 30 days by then."
+		}
+		return text
+	}
+	return "Less than half an hour after the run before: the two count as one effort."
+}
+
+// sources say in words where a value is from.
+var (
+	distanceSources = map[load.DistanceSource]string{
+		load.DistanceFromDevice: "as the watch counted", load.DistanceFromTrack: "along the track", load.DistanceFromSession: "the file's own sum", load.DistanceTyped: "typed",
+	}
+	stepsSources = map[load.StepsSource]string{
+		load.StepsFromCadence: "from cadence", load.StepsFromSpeed: "estimated from speed", load.StepsTyped: "typed",
+	}
+)
+
+func figuresWithSources(s *load.Session) (out []figure) {
+	f := figuresOf(s)
+	add := func(name, value, from string) {
+		if value != "" {
+			out = append(out, figure{name, value, from})
+		}
+	}
+	add("Distance", f.Distance, distanceSources[s.DistanceSource])
+	if s.DeviceDistance > 0 && s.TrackDistance > 0 && s.Notes.Has(load.NoteDistance) {
+		add("Watch and track", fmt.Sprintf("%.2f and %.2f km", float64(s.DeviceDistance)/1000, float64(s.TrackDistance)/1000), "they differ")
+	}
+	add("Moving time", f.Time, "")
+	add("Elapsed", clock(s.Elapsed), "")
+	if s.RunTime > 0 && s.WalkTime > 0 {
+		add("Running and walking", clock(s.RunTime)+" and "+clock(s.WalkTime), "")
+	}
+	add("Pace", f.Pace, "while moving")
+	add("Mean heart rate", f.Heart, "")
+	if s.HeartMax > 0 {
+		add("Highest", fmt.Sprintf("%d bpm", s.HeartMax), "")
+	}
+	add("Ascent", f.Ascent, "")
+	if s.CadenceMean > 0 {
+		add("Cadence", fmt.Sprintf("%.0f steps a minute", float64(s.CadenceMean)), "both feet")
+	}
+	add("Steps", f.Steps, stepsSources[s.StepsSource])
+	add("Effort", f.Exertion, "how hard (0 to 10) times minutes")
+	add("Device", s.Device, "")
+	return out
+}
+
+// original sends the bytes that were handed in.
+func (s *Server) original(w http.ResponseWriter, r *http.Request, v *visit) error {
+	o, content, err := v.book.OriginalOf(r.Context(), r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/octet-stream")
+	w.Header().Set("Content-Disposition", `attachment; filename="`+plainName(o)+`"`)
+	_, err = w.Write(content)
+	return err
+}
+
+// plainName is a file name that is safe anywhere, and ends as the format does.
+func plainName(o journal.Original) string {
+	ending := o.Format
+	if ending == "diary" {
+		ending = "csv"
+	}
+	return fmt.Sprintf("%x.%s", o.Sum[:8], ending)
+}

@@ -1,0 +1,127 @@
+package web_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"tidemark/load"
+)
+
+// seen is the form of a run as the page gives it, to be changed by a test.
+func (s *site) form(id string) url.Values {
+	s.t.Helper()
+	page := s.get(s.base() + "/runs/" + id)
+	_, rest, _ := strings.Cut(page, `name="seen" value="`)
+	seen, _, _ := strings.Cut(rest, `"`)
+	return url.Values{"seen": {seen}, "exertion": {""}, "kind": {"running"}}
+}
+
+func TestEditRun(t *testing.T) {
+	s := newSite(t)
+	s.upload([2]string{"sunday.gpx", gpx(noon.AddDate(0, 0, -7), 30)})
+	id := s.sessions()[0].ID
+	target := s.base() + "/runs/" + id
+	wantIn(t, s.get(target), "What was measured", "along the track", "From sunday.gpx (gpx")
+
+	form := s.form(id)
+	form.Set("exertion", "6,5")
+	form.Set("race", "yes")
+	if w := s.post(target, form); w.Code != http.StatusSeeOther {
+		t.Fatalf("save: %d\n%s", w.Code, w.Body)
+	}
+	page := s.get(target)
+	wantIn(t, page, `value="6.5"`, "effort: 6.5", "race: yes", "A race: it sets no length")
+	// 30 min less the five seconds after the last point, times 6.5 (Foster et al.
+	// 2001): 29.9 min x 6.5 = 194.5.
+	one := s.sessions()[0]
+	if got, ok := one.Measures.Get(load.Exertion); !ok || got < 194_000 || got > 195_000 || !one.Race {
+		t.Errorf("exertion %d, race %v; want about 194.5 effort min and a race", got, one.Race)
+	}
+
+	form = s.form(id)
+	form.Set("exertion", "6.5")
+	form.Set("race", "yes")
+	form.Set("excluded", "yes")
+	s.post(target, form)
+	wantIn(t, s.get(target), "You left it out", "left out of the load: yes")
+	wantIn(t, s.get(s.base()+"/runs"), "left out of the load")
+	wantIn(t, s.get("/"), "No run is in the logbook yet.")
+
+	form.Set("seen", "3")
+	form.Del("excluded")
+	form.Set("kind", "walking")
+	s.post(target, form)
+	wantIn(t, s.get(target), "Only runs make running load", "what it was: walking")
+	if got := s.sessions()[0].Sport; got != load.Walking {
+		t.Errorf("it is %v, want walking", got)
+	}
+}
+
+func TestEditRunWrongly(t *testing.T) {
+	s := newSite(t)
+	s.upload([2]string{"sunday.gpx", gpx(noon.AddDate(0, 0, -7), 30)})
+	id := s.sessions()[0].ID
+	target := s.base() + "/runs/" + id
+
+	form := s.form(id)
+	form.Set("exertion", "11")
+	form.Set("race", "yes")
+	w := s.post(target, form)
+	if w.Code != http.StatusUnprocessableEntity {
+		t.Errorf("effort of 11: %d, want 422", w.Code)
+	}
+	wantIn(t, w.Body.String(), "want 0 to 10", `value="11"`, `name="race" value="yes" checked`, `aria-invalid="true"`)
+
+	form = s.form(id)
+	form.Set("kind", "flying")
+	if w := s.post(target, form); w.Code != http.StatusUnprocessableEntity {
+		t.Errorf("flying: %d, want 422", w.Code)
+	}
+
+	// Two have the same form open; the second to save is told.
+	first, second := s.form(id), s.form(id)
+	first.Set("exertion", "4")
+	second.Set("exertion", "8")
+	s.post(target, first)
+	w = s.post(target, second)
+	if w.Code != http.StatusConflict {
+		t.Errorf("the second editor: %d, want 409", w.Code)
+	}
+	wantIn(t, w.Body.String(), "Somebody else corrected this run meanwhile", `value="8"`, "effort: 4")
+	_, rest, _ := strings.Cut(w.Body.String(), `name="seen" value="`)
+	second.Set("seen", rest[:strings.Index(rest, `"`)])
+	if w := s.post(target, second); w.Code != http.StatusSeeOther {
+		t.Errorf("the second editor again: %d, want 303", w.Code)
+	}
+	wantIn(t, s.get(target), `value="8"`)
+}
+
+// The original comes back as it was handed in, under a name that says nothing
+// and runs nothing.
+func TestOriginal(t *testing.T) {
+	s := newSite(t)
+	file := gpx(noon.AddDate(0, 0, -7), 30)
+	s.upload([2]string{`"; rm -rf ~ "<script>.gpx`, file})
+	w := s.do(request("GET", s.base()+"/runs/"+s.sessions()[0].ID+"/original", nil))
+	if w.Body.String() != file {
+		t.Error("the file differs from what was handed in")
+	}
+	name := w.Header().Get("Content-Disposition")
+	if !strings.HasPrefix(name, `attachment; filename="`) || !strings.HasSuffix(name, `.gpx"`) || strings.ContainsAny(name, "<>~") {
+		t.Errorf("it is called %s", name)
+	}
+}
+
+// A run with positions has curves and the same as numbers; a typed one has
+// neither.
+func TestCurves(t *testing.T) {
+	s := newSite(t)
+	s.upload([2]string{"a.gpx", gpx(noon.AddDate(0, 0, -7), 30)}, [2]string{"b.csv", diary(map[int]float64{2: 5})})
+	all := s.sessions()
+	page := s.get(s.base() + "/runs/" + all[0].ID)
+	wantIn(t, page, "<strong>Speed</strong>", "<strong>Elevation</strong>", "The curves as numbers", "5:33 /km") // 3 m/s
+	wantNotIn(t, page, "<strong>Heart rate</strong>")
+	wantNotIn(t, s.get(s.base()+"/runs/"+all[1].ID), "<strong>Speed</strong>", "The curves as numbers")
+}

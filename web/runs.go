@@ -1,0 +1,168 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"slices"
+	"time"
+
+	"tidemark/load"
+	"tidemark/load/assess"
+	"tidemark/web/words"
+)
+
+// runsPage lists what is in the logbook, newest first.
+type runsPage struct {
+	page
+	Runs           []runLine
+	Total          int
+	Newer, Older   string // addresses, empty: there is none
+	First, Through load.Day
+}
+
+// runLine is one recording of the list.
+type runLine struct {
+	ID      string
+	Day     load.Day
+	Kind    string
+	Run     bool
+	Figures figures
+	Marks   []string // what is special about it, in words
+	Address string
+}
+
+// figures are the sums of a session in words; empty where there is none.
+type figures struct{ Distance, Time, Pace, Heart, Ascent, Steps, Exertion string }
+
+// perPage is how many recordings a list shows.
+const perPage = 100
+
+func (s *Server) runs(w http.ResponseWriter, r *http.Request, v *visit) error {
+	all, err := v.book.Sessions(r.Context())
+	if err != nil {
+		return err
+	}
+	until := load.Day(1 << 30)
+	if text := r.URL.Query().Get("until"); text != "" {
+		if until, err = load.ParseDay(text); err != nil {
+			return &problem{http.StatusUnprocessableEntity, fmt.Sprintf("%q is no date as 2026-05-03.", text), nil}
+		}
+	}
+	slices.Reverse(all)
+	out := runsPage{page: v.page("Runs", "runs"), Total: len(all)}
+	base := v.link.Base() + "/runs"
+	from := slices.IndexFunc(all, func(s load.Session) bool { return s.Day <= until })
+	if from < 0 {
+		from = len(all)
+	}
+	to := min(len(all), from+perPage)
+	for to < len(all) && all[to].Day == all[to-1].Day { // a day is not parted
+		to++
+	}
+	if from > 0 {
+		out.Newer = base
+		if at := from - perPage; at > 0 {
+			out.Newer += "?until=" + all[at].Day.String()
+		}
+	}
+	if to < len(all) {
+		out.Older = base + "?until=" + all[to].Day.String()
+	}
+	if from == to {
+		return s.render(w, http.StatusOK, "runs", out)
+	}
+	shown := all[from:to]
+	out.First, out.Through = shown[len(shown)-1].Day, shown[0].Day
+	p, err := v.book.Picture(r.Context(), v.today, assess.Query{Measure: load.Distance, From: out.First, To: out.Through})
+	if err != nil {
+		return err
+	}
+	rows := make(map[string]*load.SessionRow, len(p.Sessions))
+	for i := range p.Sessions {
+		rows[p.Sessions[i].ID] = &p.Sessions[i]
+	}
+	doubles := load.Doubles(all)
+	for i := range shown {
+		s := &shown[i]
+		out.Runs = append(out.Runs, runLine{
+			ID: s.ID, Day: s.Day, Kind: kinds[s.Sport], Run: s.Sport == load.Running, Figures: figuresOf(s),
+			Marks: marks(s, rows[s.ID], doubles[s.ID] != ""), Address: base + "/" + s.ID,
+		})
+	}
+	return s.render(w, http.StatusOK, "runs", out)
+}
+
+// kinds are the sports as runners call an outing.
+var kinds = map[load.Sport]string{
+	load.UnknownSport: "not known", load.Running: "run", load.Walking: "walk", load.Cycling: "ride",
+	load.Swimming: "swim", load.OtherSport: "other",
+}
+
+// marks says what is special about a recording.
+func marks(s *load.Session, row *load.SessionRow, double bool) (out []string) {
+	if row != nil && row.Class > load.NoSpike {
+		spike, _ := row.Spike.Get()
+		tidemark, _ := row.Tidemark.Get()
+		out = append(out, fmt.Sprintf("%s the longest of 30 days (%s)", words.Over(spike), words.Value(load.Distance, tidemark)))
+	}
+	if s.Race {
+		out = append(out, "race")
+	}
+	switch {
+	case s.Excluded:
+		out = append(out, "left out of the load")
+	case double:
+		out = append(out, "not counted: another recording of the same run counts")
+	}
+	if s.Surface == load.Treadmill {
+		out = append(out, "treadmill")
+	}
+	if s.Typed {
+		out = append(out, "typed")
+	}
+	return out
+}
+
+func figuresOf(s *load.Session) (f figures) {
+	if s.DistanceSource != "" {
+		f.Distance = fmt.Sprintf("%.2f km", float64(s.Distance)/1000)
+	}
+	if amount, ok := s.Measures.Get(load.Time); ok {
+		moving := time.Duration(amount) * time.Millisecond
+		f.Time = clock(moving)
+		if s.DistanceSource != "" && s.Distance >= 100 && s.Sport != load.Cycling {
+			f.Pace = pace(float64(s.Distance) / moving.Seconds())
+		}
+	}
+	if s.HeartMean > 0 {
+		f.Heart = fmt.Sprintf("%d bpm", s.HeartMean)
+	}
+	if s.HasAscent {
+		f.Ascent = fmt.Sprintf("%.0f m", float64(s.Ascent))
+	}
+	if s.StepsSource != "" {
+		f.Steps = fmt.Sprint(s.Steps)
+	}
+	if amount, ok := s.Measures.Get(load.Exertion); ok {
+		f.Exertion = words.Amount(load.Exertion, amount)
+	}
+	return f
+}
+
+// clock writes a duration: 48:05, or 1:02:09 from an hour on.
+func clock(d time.Duration) string {
+	seconds := int(d.Round(time.Second) / time.Second)
+	if seconds >= 3600 {
+		return fmt.Sprintf("%d:%02d:%02d", seconds/3600, seconds/60%60, seconds%60)
+	}
+	return fmt.Sprintf("%d:%02d", seconds/60, seconds%60)
+}
+
+// pace writes a speed in m/s as the minutes of a kilometre: 5:42 /km. Slower
+// than 30 min it says nothing.
+func pace(speed float64) string {
+	if speed < 1000.0/1800 {
+		return ""
+	}
+	return clock(time.Duration(1000/speed*float64(time.Second))) + " /km"
+}

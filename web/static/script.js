@@ -1,0 +1,274 @@
+// What the pages do beyond what they do without scripts: read out the pictures,
+// and hand in files with their progress. Nothing here holds data of its own: a
+// picture is read from its table.
+"use strict";
+
+// Read-outs.
+
+// say writes one row of a table in one line: the day, then each cell with the
+// words that belong before or after it.
+function say(row) {
+	const parts = [];
+	for (const cell of row.cells) {
+		const text = cell.textContent.trim();
+		if (text === "") continue;
+		if (cell.tagName === "TH") continue;
+		if (cell.dataset.before) parts.push(cell.dataset.before + " " + text);
+		else parts.push(cell.dataset.says ? text + " " + cell.dataset.says : text);
+	}
+	return row.cells[0].textContent.trim() + ": " + parts.join(" · ");
+}
+
+// readOut lets pointer, finger and arrow keys choose a column of a picture. The
+// columns are the rows of the table, in a table of days from the last to the first.
+// Pictures of one table share their cursor, and without one of their own the read-out.
+function readOut(figure) {
+	const scroll = figure.querySelector(".scroll");
+	const cursor = figure.querySelector(".cursor");
+	const cursors = document.querySelectorAll("[data-reads=" + figure.dataset.reads + "] .cursor");
+	const out = figure.querySelector(".readout") || document.querySelector(".readout");
+	const rows = document.querySelectorAll("#" + figure.dataset.reads + " tbody tr");
+	const count = Number(figure.dataset.columns) || rows.length;
+	const backwards = figure.dataset.reads === "days";
+	const start = backwards ? count - 1 : 0; // where the first arrow key leads
+	let at = -1;
+	if (!rows.length) return;
+	if (!out.textContent) out.textContent = "Touch a curve, or go over it with pointer or arrow keys: what was measured there is said here.";
+
+	function show(column) {
+		at = Math.max(0, Math.min(count - 1, column));
+		const row = rows[backwards ? count - 1 - at : at];
+		for (const c of cursors) {
+			c.setAttribute("x", 10000 * at / count);
+			c.setAttribute("width", 10000 / count);
+		}
+		out.textContent = row ? say(row) : "Before the first run.";
+	}
+	function under(event) {
+		const box = figure.querySelector(".plot").getBoundingClientRect();
+		show(Math.floor(count * (event.clientX - box.left) / box.width));
+	}
+	scroll.addEventListener("pointerdown", under);
+	scroll.addEventListener("pointermove", (event) => {
+		if (event.pointerType === "mouse") under(event);
+	});
+	scroll.addEventListener("keydown", (event) => {
+		const to = { ArrowLeft: at - 1, ArrowRight: at + 1, Home: 0, End: count - 1 }[event.key];
+		if (to === undefined) return;
+		event.preventDefault();
+		show(at < 0 && event.key.startsWith("Arrow") ? start : to);
+		const box = cursor.getBoundingClientRect(), frame = scroll.getBoundingClientRect();
+		if (box.left < frame.left || box.right > frame.right) scroll.scrollBy(box.left - frame.left - frame.width / 2, 0);
+	});
+}
+document.querySelectorAll("[data-reads]").forEach(readOut);
+
+// Handing in files.
+
+const lines = "application/x-ndjson";
+const batchFiles = 32, batchBytes = 16 << 20, atOnce = 2;
+
+// filesOf lists what was dropped, folders included.
+async function filesOf(transfer) {
+	const entries = [...transfer.items].map((item) => item.webkitGetAsEntry && item.webkitGetAsEntry()).filter(Boolean);
+	if (!entries.length) return [...transfer.files];
+	const found = [];
+	async function walk(entry) {
+		if (entry.isFile) {
+			found.push(await new Promise((done, failed) => entry.file(done, failed)));
+			return;
+		}
+		const reader = entry.createReader();
+		for (;;) {
+			const some = await new Promise((done, failed) => reader.readEntries(done, failed));
+			if (!some.length) return;
+			for (const inner of some) await walk(inner);
+		}
+	}
+	for (const entry of entries) await walk(entry);
+	return found;
+}
+
+// batches parts files so that no request is large or waits long for its answer.
+function batches(files) {
+	const out = [];
+	let batch = [], bytes = 0;
+	for (const file of files) {
+		if (batch.length === batchFiles || (batch.length && bytes + file.size > batchBytes)) {
+			out.push(batch);
+			batch = [];
+			bytes = 0;
+		}
+		batch.push(file);
+		bytes += file.size;
+	}
+	if (batch.length) out.push(batch);
+	return out;
+}
+
+function element(name, text, className) {
+	const e = document.createElement(name);
+	if (text !== undefined) e.textContent = text;
+	if (className) e.className = className;
+	return e;
+}
+
+// hand makes an upload form hand in its files one batch after another.
+function hand(form) {
+	const place = document.querySelector("[data-results]");
+	const tally = place.querySelector(".tally");
+	const chooser = form.querySelector("input[type=file]");
+	const counts = { added: 0, kept: 0, refused: 0, failed: 0 };
+	let waiting = [], running = 0, total = 0, body;
+
+	function table() {
+		if (body) return body;
+		place.querySelectorAll("table").forEach((old) => old.remove());
+		const t = element("table", undefined, "results");
+		const head = t.createTHead().insertRow();
+		for (const text of ["file", "what became of it"]) {
+			const th = element("th", text);
+			th.scope = "col";
+			head.append(th);
+		}
+		body = t.createTBody();
+		place.append(t);
+		return body;
+	}
+	function line(file) {
+		const row = element("tr");
+		const th = element("th", file.name);
+		th.scope = "row";
+		const bar = element("progress");
+		bar.max = 1;
+		bar.value = 0;
+		bar.setAttribute("aria-label", "sent of " + file.name);
+		const td = element("td");
+		td.append(bar);
+		row.append(th, td);
+		return { row, bar, file };
+	}
+	function put(row, result) {
+		const td = element("td");
+		const word = result.outcome === "kept" ? "already kept" : result.outcome;
+		td.append(element("strong", word));
+		const text = result.reason || result.text;
+		if (text) td.append(": ");
+		const runs = result.activities || [];
+		if (runs.length === 1 && result.outcome !== "refused") {
+			const a = element("a", text);
+			a.href = form.dataset.runs + "/" + encodeURIComponent(runs[0].id);
+			td.append(a);
+		} else if (text) td.append(text);
+		row.cells[1].replaceWith(td);
+		row.className = result.outcome;
+	}
+	function told(l, result) {
+		counts[result.outcome]++;
+		if (!l.done) {
+			l.done = true;
+			put(l.row, result);
+			if (result.path !== l.file.name) l.row.cells[0].textContent = result.path;
+			return;
+		}
+		const row = element("tr"); // a further recording of an archive
+		const th = element("th", result.path);
+		th.scope = "row";
+		row.append(th, element("td"));
+		put(row, result);
+		l.row.after(row);
+	}
+	function count() {
+		const read = total - waiting.reduce((n, b) => n + b.filter((l) => !l.done).length, 0);
+		let text = read + " of " + total + " read: " + counts.added + " added, " + counts.kept + " already kept, " + counts.refused + " refused";
+		if (counts.failed) text += ", " + counts.failed + " not sent";
+		tally.textContent = text + ".";
+	}
+	function fault(batch, text) {
+		for (const l of batch) {
+			if (l.done) continue;
+			counts.failed++;
+			l.done = true;
+			const td = element("td");
+			td.append(element("strong", "not sent"), ": " + text);
+			l.row.cells[1].replaceWith(td);
+			l.row.className = "refused";
+		}
+	}
+	function send(batch) {
+		const data = new FormData();
+		for (const l of batch) data.append("files", l.file, l.file.name);
+		const request = new XMLHttpRequest();
+		let seen = 0;
+		request.upload.addEventListener("progress", (event) => {
+			let sent = event.loaded;
+			for (const l of batch) {
+				l.bar.value = l.file.size ? Math.max(0, Math.min(1, sent / l.file.size)) : 1;
+				sent -= l.file.size;
+			}
+		});
+		function hear() {
+			const end = request.responseText.lastIndexOf("\n") + 1;
+			for (const text of request.responseText.slice(seen, end).split("\n")) {
+				if (text === "") continue;
+				const result = JSON.parse(text);
+				if (result.error) fault(batch, result.error);
+				else told(batch[result.file], result);
+			}
+			seen = end;
+			count();
+		}
+		request.addEventListener("progress", hear);
+		request.addEventListener("loadend", () => {
+			if (request.responseText) hear();
+			fault(batch, request.status ? "no word came of it" : "the program did not answer");
+			waiting = waiting.filter((b) => b !== batch);
+			running--;
+			count();
+			next();
+		});
+		request.open("POST", form.action);
+		request.setRequestHeader("Accept", lines);
+		request.send(data);
+	}
+	function next() {
+		for (const batch of waiting) {
+			if (running === atOnce) return;
+			if (batch.sent) continue;
+			batch.sent = true;
+			running++;
+			send(batch);
+		}
+		if (!running) place.dataset.results = "done";
+	}
+	function add(files) {
+		if (!files.length) return;
+		place.dataset.results = "sending";
+		const fresh = batches(files).map((batch) => batch.map(line));
+		const rows = document.createDocumentFragment();
+		for (const batch of fresh) for (const l of batch) rows.append(l.row);
+		table().append(rows);
+		total += files.length;
+		waiting.push(...fresh);
+		count();
+		next();
+	}
+
+	form.querySelector(".hint").hidden = false;
+	form.addEventListener("submit", (event) => {
+		if (!chooser.files.length) return;
+		event.preventDefault();
+		add([...chooser.files]);
+		form.reset();
+	});
+	for (const name of ["dragenter", "dragover"]) form.addEventListener(name, (event) => {
+		event.preventDefault();
+		form.classList.add("over");
+	});
+	for (const name of ["dragleave", "drop"]) form.addEventListener(name, () => form.classList.remove("over"));
+	form.addEventListener("drop", async (event) => {
+		event.preventDefault();
+		add(await filesOf(event.dataTransfer));
+	});
+}
+document.querySelectorAll("[data-upload]").forEach(hand);

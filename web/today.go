@@ -1,0 +1,126 @@
+package web
+
+import (
+	"net/http"
+	"strconv"
+	"strings"
+
+	"tidemark/load"
+	"tidemark/load/assess"
+	"tidemark/load/journal"
+	"tidemark/web/words"
+)
+
+// todayPage answers the runner's question for the day.
+type todayPage struct {
+	page
+	Day      load.Day
+	Empty    bool // no run yet: what to do instead
+	Answer   answer
+	Limits   []limitLine
+	Tideline tideline
+	WhatIf   whatIf
+	Findings findingList
+}
+
+// answer is the headroom in words.
+type answer struct {
+	words.Sentence
+	Why    string
+	Around []string
+	Amount number
+}
+
+func answerOf(room *load.Headroom) answer {
+	a := answer{Sentence: words.Answer(room), Why: words.Why(room), Around: words.Around(room)}
+	a.Amount = number{"amount", exact(room.Measure.In(room.Amount)), a.Number}
+	return a
+}
+
+// exact writes a number with all its digits.
+func exact(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+
+// limitLine is one limit of the day.
+type limitLine struct {
+	Rule        string
+	Decides     bool
+	Left, Limit number
+	Why         string
+}
+
+func limitLines(room *load.Headroom) (lines []limitLine) {
+	for _, l := range room.Limits {
+		lines = append(lines, limitLine{
+			Rule: l.Rule, Decides: l.Rule == room.Decides, Why: l.Why,
+			Left:  number{"amount", exact(room.Measure.In(l.Room())), words.Amount(room.Measure, l.Room())},
+			Limit: number{"limit", exact(room.Measure.In(l.Limit)), words.Amount(room.Measure, l.Limit)},
+		})
+	}
+	return lines
+}
+
+// todaySpan is how many days the picture of the first page shows.
+const todaySpan = 84
+
+func (s *Server) today(w http.ResponseWriter, r *http.Request, v *visit) error {
+	q := assess.Query{Measure: load.Distance, From: v.today - todaySpan + 1, To: v.today}
+	p, err := v.picture(r.Context(), q)
+	if err != nil {
+		return err
+	}
+	out := todayPage{page: v.page("Today", "today"), Day: v.today, Empty: p.Empty}
+	out.Answer, out.Limits = answerOf(p.Headroom), limitLines(p.Headroom)
+	if !p.Empty {
+		out.Tideline = tidelineOf(&p, q)
+	}
+	out.Findings = findingsOf(&p, v.link, "today", func(f *journal.Finding) bool { return f.State == journal.Open || f.State == journal.Seen })
+	out.WhatIf = whatIf{Text: r.FormValue("if"), Measure: load.Distance, Action: r.URL.Path}
+	status := http.StatusOK
+	if out.WhatIf.Text != "" {
+		if err := out.WhatIf.ask(r, v); err != nil {
+			return err
+		}
+		if out.WhatIf.Fault != "" {
+			status = http.StatusUnprocessableEntity
+		}
+	}
+	return s.render(w, status, "today", out)
+}
+
+// whatIf is the box that asks about a run that was not run, and its answer.
+type whatIf struct {
+	Action  string
+	Text    string // as typed
+	Measure load.Measure
+	Fault   string
+	Asked   string
+	Lines   []string
+	Over    bool
+}
+
+// mostImagined is more than anybody runs in a day, in km as in minutes.
+const mostImagined = 2000
+
+func (f *whatIf) ask(r *http.Request, v *visit) error {
+	if r.FormValue("in") == load.Time.String() {
+		f.Measure = load.Time
+	}
+	amount, err := parseNumber(f.Text)
+	if err != nil || !(amount >= 0.1 && amount <= mostImagined) {
+		f.Fault = "Type how much you would run, as a number from 0.1 to 2000: 12, or 7.5."
+		return nil
+	}
+	in, err := v.book.Input(r.Context(), v.today)
+	if err != nil {
+		return err
+	}
+	answer := load.Imagine(in, f.Measure, v.today, f.Measure.Of(amount), nil)
+	f.Asked = words.Value(f.Measure, amount)
+	f.Lines, f.Over = words.Imagined(f.Measure, &answer), len(answer.Over) > 0
+	return nil
+}
+
+// parseNumber reads a number with a decimal point or comma.
+func parseNumber(text string) (float64, error) {
+	return strconv.ParseFloat(strings.ReplaceAll(strings.TrimSpace(text), ",", "."), 64)
+}

@@ -1,0 +1,68 @@
+// Package web is the program in the browser: server, routes, and one file a page
+// with its handler, its page struct and its form. Pages are rendered on the
+// server and work without scripts; scripts only add.
+//
+// It asks the journal and the pure packages, and never a store. What numbers
+// mean is the business of load, how they are said that of web/words.
+package web
+
+import (
+	"log/slog"
+	"net/http"
+	"time"
+
+	"tidemark/ingest"
+	"tidemark/load"
+	"tidemark/load/journal"
+	"tidemark/web/api/intake"
+)
+
+// Options are what a server is made of.
+type Options struct {
+	Journal *journal.Journal
+	Now     func() time.Time
+	Log     *slog.Logger
+
+	// Hosts are the names under which the server answers, besides those of this
+	// machine's loopback. A request for another host is refused, so that no page
+	// elsewhere can make a name of its own point here.
+	Hosts []string
+	// Runner is whose day the first page shows. Without one it is the only
+	// runner, or a list to choose from.
+	Runner journal.RunnerID
+	// Limits bound what is read of a file.
+	Limits ingest.Limits
+}
+
+// Server answers requests. It serves one local person, who may do everything;
+// whoever starts it sees to it that nobody else can reach it.
+type Server struct {
+	Options
+	templates templates
+	assets    assets
+	handler   http.Handler
+}
+
+// New returns a server. It panics if a template or an asset is broken, which
+// only a change of the program can do.
+func New(o Options) *Server {
+	s := &Server{Options: o}
+	s.assets = loadAssets()
+	s.templates = parseTemplates(s.assets)
+	s.handler = s.routes()
+	return s
+}
+
+// ServeHTTP implements http.Handler.
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
+
+// person is who is asking.
+func (s *Server) person(*http.Request) journal.Person { return journal.Local }
+
+func (s *Server) instant() load.Instant { return load.InstantOf(s.Now()) }
+
+// intake is how files of a runner are read.
+func (s *Server) intake(r journal.Runner) (intake.Options, error) {
+	home, err := time.LoadLocation(r.Home)
+	return intake.Options{Limits: s.Limits, Now: s.instant(), Home: home}, err
+}
