@@ -48,7 +48,7 @@ const (
 	maxUpload   = 1 << 30
 	uploadPause = 30 * time.Second
 	uploadTime  = time.Hour
-	maxWaiting  = 32 << 20 // bytes that were read and not decoded yet
+	maxWaiting  = 16 << 20 // bytes that were read and not decoded yet
 )
 
 // typeLines is the type of answers of one JSON object a line.
