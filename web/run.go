@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"strings"
 	"time"
 	"unicode"
 	"unicode/utf8"
@@ -94,7 +95,7 @@ func (s *Server) showRun(w http.ResponseWriter, r *http.Request, v *visit, rec r
 	if home, err := time.LoadLocation(v.runner.Home); err == nil {
 		at = at.In(home)
 	}
-	out.File = fileLine{rec.original.Path, rec.original.Format, size(rec.original.Size), at.Format("2 January 2006, 15:04")}
+	out.File = fileLine{shortPath(rec.original.Path), rec.original.Format, size(rec.original.Size), at.Format("2 January 2006, 15:04")}
 	out.Edits = editLines(rec.edits, v.runner.Home)
 	return s.render(w, status, "run", out)
 }
@@ -205,6 +206,17 @@ func figuresWithSources(s *load.Session) (out []figure) {
 	add("Effort", f.Exertion, "how hard (0 to 10) times minutes")
 	add("Device", s.Device, "")
 	return out
+}
+
+// shortPath leaves the folders out of where a file came from, but not those
+// within an archive.
+func shortPath(p string) string {
+	file, member, archived := strings.Cut(p, "!")
+	file = file[strings.LastIndexAny(file, `/\`)+1:]
+	if archived {
+		file += ", " + member
+	}
+	return file
 }
 
 // original sends the bytes that were handed in.

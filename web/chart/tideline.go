@@ -163,16 +163,11 @@ func (t *Tideline) setBase(columns []column) {
 const anchorEdge = 0.2
 
 func (t *Tideline) setWorst(m load.Measure, columns []column, sessions []load.SessionRow, s scale) {
-	worst, top := -1, 0.0
-	for i := range sessions {
-		if spike, ok := sessions[i].Spike.Get(); ok && t.holds(sessions[i].Day) &&
-			sessions[i].Class > load.NoSpike && spike > top {
-			worst, top = i, spike
-		}
-	}
+	worst := t.worst(sessions)
 	if worst < 0 {
 		return
 	}
+	top, _ := sessions[worst].Spike.Get()
 	day := sessions[worst].Day
 	t.Worst = &Callout{
 		Day: day, At: t.Middle(day), Height: s.at(columns[day-t.First].load), Anchor: "middle",
@@ -184,6 +179,26 @@ func (t *Tideline) setWorst(m load.Measure, columns []column, sessions []load.Se
 	case t.Worst.At > 1-anchorEdge:
 		t.Worst.Anchor = "end"
 	}
+}
+
+// worst returns the session with the largest spike in view, -1 for none. Those of
+// the first 30 days, against a history that is too short to know, are the worst
+// only where there is no other.
+func (t *Tideline) worst(sessions []load.SessionRow) int {
+	worst, top := -1, 0.0
+	for i := range sessions {
+		row := &sessions[i]
+		spike, ok := row.Spike.Get()
+		if !ok || row.Class <= load.NoSpike || !t.holds(row.Day) {
+			continue
+		}
+		firmer := worst >= 0 && sessions[worst].Provisional && !row.Provisional
+		softer := worst >= 0 && !sessions[worst].Provisional && row.Provisional
+		if firmer || !softer && spike > top {
+			worst, top = i, spike
+		}
+	}
+	return worst
 }
 
 func (t *Tideline) holds(day load.Day) bool {

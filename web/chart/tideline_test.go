@@ -252,6 +252,8 @@ func TestWhichIsWorst(t *testing.T) {
 	again := session(monday+6, 8, 5, 0.6, load.ModerateSpike)
 	none := session(monday+2, 11, 10, 0.1, load.NoSpike)
 	first := session(monday, 20, 0, 0, load.Unclassed)
+	early := session(monday, 12, 5, 1.4, load.LargeSpike)
+	early.Provisional = true
 	for _, test := range []struct {
 		name     string
 		sessions []load.SessionRow
@@ -262,6 +264,9 @@ func TestWhichIsWorst(t *testing.T) {
 		{"of equals the earlier", []load.SessionRow{moderate, again}, "8.0 km, 60 % over", monday + 4},
 		{"small", []load.SessionRow{small, none}, "20.0 km, 25 % over", monday + 1},
 		{"none", []load.SessionRow{first, none}, "", 0},
+		{"not a provisional one", []load.SessionRow{early, small}, "20.0 km, 25 % over", monday + 1},
+		{"a provisional one after it", []load.SessionRow{small, early}, "20.0 km, 25 % over", monday + 1},
+		{"a provisional one for want of others", []load.SessionRow{early, none}, "12.0 km, 140 % over", monday},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			got := tenDays(rows(monday, make([]day, 10)...), test.sessions...).Worst
