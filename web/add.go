@@ -9,6 +9,7 @@ import (
 	"io"
 	"mime/multipart"
 	"net/http"
+	"os"
 	"strings"
 	"time"
 
@@ -46,6 +47,7 @@ type addedRun struct{ Text, Address string }
 // slow, as long as something comes.
 const (
 	maxUpload   = 1 << 30
+	maxFiles    = 10_000
 	uploadPause = 30 * time.Second
 	uploadTime  = time.Hour
 	maxWaiting  = 16 << 20 // bytes that were read and not decoded yet
@@ -76,20 +78,21 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request, v *visit) error 
 	}
 	up := &uploading{parts: parts, limit: opt.Limits.Raw, free: semaphore.NewWeighted(maxWaiting)}
 	tell, end := s.teller(w, r, v)
-	err = intake.Take(r.Context(), v.book, up.files(r.Context()), opt, tell, func() {})
+	ctx := context.WithoutCancel(r.Context()) // what came whole is kept, whoever went away
+	err = intake.Take(ctx, v.book, up.files(ctx), opt, tell, func() {})
 	if err == nil {
 		err = up.err
 	}
 	if err == nil || errors.Is(err, errCut) {
-		if refreshErr := v.book.Refresh(context.WithoutCancel(r.Context()), v.today); refreshErr != nil {
+		if refreshErr := v.book.Refresh(ctx, v.today); refreshErr != nil {
 			s.Log.Error("refresh after upload", "error", refreshErr)
 		}
 	}
 	return end(err)
 }
 
-// errCut ends an upload of which the rest did not come.
-var errCut = errors.New("the rest did not arrive")
+// errCut ends an upload of which the rest did not come, or was too much.
+var errCut = errors.New("the rest was not read")
 
 // uploading hands the parts of a form to the intake one after another.
 type uploading struct {
@@ -101,9 +104,13 @@ type uploading struct {
 
 func (u *uploading) files(ctx context.Context) func(func(intake.File) bool) {
 	return func(yield func(intake.File) bool) {
-		for {
+		for n := 0; ; n++ {
 			part, err := u.parts.NextPart()
 			if err == io.EOF {
+				return
+			}
+			if n == maxFiles {
+				u.err = fmt.Errorf("%w: more than %d files at once", errCut, maxFiles)
 				return
 			}
 			var data []byte
@@ -137,7 +144,10 @@ func cut(err error) error {
 	if tooLarge, ok := errors.AsType[*http.MaxBytesError](err); ok {
 		return fmt.Errorf("%w: more than %s at once", errCut, size(tooLarge.Limit))
 	}
-	return fmt.Errorf("%w: %w", errCut, err)
+	if errors.Is(err, os.ErrDeadlineExceeded) {
+		return fmt.Errorf("%w: nothing came for %.0f s", errCut, uploadPause.Seconds())
+	}
+	return fmt.Errorf("%w: it broke off", errCut)
 }
 
 // waiting is a file in memory that makes room when it is closed.

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"net/http"
+	"os"
 	"strings"
 
 	"tidemark/load/journal"
@@ -55,6 +56,9 @@ func problemOf(err error) *problem {
 	if tooLarge, ok := errors.AsType[*http.MaxBytesError](err); ok {
 		return &problem{http.StatusRequestEntityTooLarge, "That was too much at once: " + size(tooLarge.Limit) + " is the most.", err}
 	}
+	if errors.Is(err, os.ErrDeadlineExceeded) || errors.Is(err, context.Canceled) {
+		return &problem{http.StatusRequestTimeout, "The rest of the request did not come. Try again.", err}
+	}
 	for _, p := range problems {
 		if errors.Is(err, p.is) {
 			return &problem{p.status, p.text, err}
@@ -72,9 +76,6 @@ type errorPage struct {
 
 // fail answers with an error, and writes to the log what the reader is not told.
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
-	if r.Context().Err() != nil || errors.Is(err, context.Canceled) {
-		return // nobody is there to read it
-	}
 	p := problemOf(err)
 	if p.status >= 500 {
 		s.Log.Error("answer request", "method", r.Method, "status", p.status, "error", err)

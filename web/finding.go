@@ -84,7 +84,7 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, v *visit) error 
 // parseForm reads a form, and says so if it cannot be read.
 func parseForm(r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
-		if p := problemOf(err); p.status == http.StatusRequestEntityTooLarge {
+		if p := problemOf(err); p.status < 500 {
 			return p
 		}
 		return &problem{http.StatusBadRequest, "What was sent cannot be read as a form.", err}

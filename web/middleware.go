@@ -114,13 +114,20 @@ func (s *Server) sameOrigin(next http.Handler) http.Handler {
 	return protection.Handler(next)
 }
 
-// quick bounds a request that has no business to be large or slow.
-func quick(next http.Handler) http.Handler {
+// timely gives every request its own deadlines, for those of the last one on the
+// same connection would hold. What takes longer sets others.
+func timely(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		control := http.NewResponseController(w)
-		now := time.Now()
+		control, now := http.NewResponseController(w), time.Now()
 		_ = control.SetReadDeadline(now.Add(readTime)) // recorders in tests have none
 		_ = control.SetWriteDeadline(now.Add(sendTime))
+		next.ServeHTTP(w, r)
+	})
+}
+
+// small bounds the body of a request that is no upload.
+func small(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		r.Body = http.MaxBytesReader(w, r.Body, maxForm)
 		next.ServeHTTP(w, r)
 	})

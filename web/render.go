@@ -65,6 +65,7 @@ func parseTemplates(a assets) templates {
 		"roof":         func() string { return words.Roof },
 		"redflags":     func() []words.RedFlag { return words.RedFlags },
 		"clinician":    func() string { return words.FollowClinician },
+		"held":         func() string { return words.Held },
 		"ratiocaveat":  func() string { return words.RatioCaveat },
 	})
 	base = template.Must(base.ParseFS(templateFiles, "templates/_*.tmpl"))

@@ -13,13 +13,13 @@ const compression = 5
 
 func (s *Server) routes() http.Handler {
 	r := chi.NewRouter()
-	r.Use(s.logged, s.recovered, s.knownHost, secured, s.sameOrigin)
+	r.Use(s.logged, s.recovered, timely, s.knownHost, secured, s.sameOrigin, middleware.GetHead)
 	r.Use(middleware.Compress(compression, "text/html", "text/css", "text/javascript", "image/svg+xml"))
 	r.NotFound(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
 	r.MethodNotAllowed(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoMethod }))
 
 	r.Get("/static/{name}", s.handle(s.asset))
-	r.With(quick).Group(func(r chi.Router) {
+	r.With(small).Group(func(r chi.Router) {
 		r.Get("/", s.handle(s.home))
 		r.Get("/runners", s.handle(s.runners))
 		r.Get("/rests-on", s.handle(s.restsOn))

@@ -213,6 +213,7 @@ func TestAnswers(t *testing.T) {
 		{"runs of long ago", "GET", b + "/runs?until=2001-01-01", 200, "None is as old as that"},
 		{"a run", "GET", run, 200, "What the file could not know"},
 		{"its file", "GET", run + "/original", 200, "date,start,kind"},
+		{"only its head", "HEAD", b, 200, ""},
 		{"add", "GET", b + "/add", 200, "Add what your watch recorded"},
 		{"rests on", "GET", "/rests-on", 200, "Frandsen et al. 2025"},
 		{"runners", "GET", "/runners", 200, "Nell Ashby"},

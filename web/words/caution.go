@@ -12,6 +12,9 @@ const FollowClinician = "These limits follow rules that your clinician can chang
 // Roof stands beside every headroom.
 const Roof = "A roof, never a plan."
 
+// Held says which runs the limits are made of (model, 6).
+const Held = "Held runs carry the limits: no race, and at most 10 % longer than the runs before it, or followed by a week without trouble."
+
 // RatioCaveat stands beside every ratio.
 const RatioCaveat = "The ratio describes a change in load. In runners it has not predicted injury; two cohorts found the opposite direction."
 
