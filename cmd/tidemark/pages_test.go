@@ -18,27 +18,73 @@ import (
 	"tidemark/web/api/wire"
 )
 
-// TestPageAgreesWithJSON holds every number of the load page against what
-// load --json says of the same journal, measure and days.
-func TestPageAgreesWithJSON(t *testing.T) {
+// clubPages serves the club's journal as it is on a day.
+func clubPages(t *testing.T) (db string, server *web.Server, runners []journal.Runner) {
+	t.Helper()
 	dir := filepath.Join(t.TempDir(), "club")
 	if _, errs, code := command(t.Context(), "demo", "--on", "2026-06-01", "--dir", dir, "--json"); code != exitDone {
 		t.Fatal(errs)
 	}
-	db := filepath.Join(dir, "tidemark.db")
+	db = filepath.Join(dir, "tidemark.db")
 	store, err := sqlite.Open(t.Context(), db, sqlite.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer store.Close()
-	day, _ := load.ParseDay("2026-06-01")
-	clock := func() load.Instant { return load.InstantOf(day.Noon()) }
-	j := journal.New(store, clock, versions)
-	server := web.New(web.Options{Journal: j, Now: day.Noon, Log: slog.New(slog.DiscardHandler), Limits: ingest.DefaultLimits})
-	runners, err := j.Runners(t.Context(), journal.Local)
-	if err != nil || len(runners) != 4 {
+	t.Cleanup(func() { store.Close() })
+	day, err := load.ParseDay("2026-06-01")
+	if err != nil {
+		t.Fatal(err)
+	}
+	j := journal.New(store, func() load.Instant { return load.InstantOf(day.Noon()) }, versions)
+	if runners, err = j.Runners(t.Context(), journal.Local); err != nil || len(runners) != 4 {
 		t.Fatalf("%d runners, %v", len(runners), err)
 	}
+	return db, web.New(web.Options{Journal: j, Now: day.Noon, Log: slog.New(slog.DiscardHandler), Limits: ingest.DefaultLimits}), runners
+}
+
+// pageOf answers an address, which must be there.
+func pageOf(t *testing.T, server *web.Server, address string) string {
+	t.Helper()
+	w := httptest.NewRecorder()
+	server.ServeHTTP(w, httptest.NewRequest("GET", "http://localhost"+address, nil))
+	if w.Code != 200 {
+		t.Fatalf("%s: %d\n%s", address, w.Code, w.Body)
+	}
+	return w.Body.String()
+}
+
+var (
+	tag      = regexp.MustCompile(`<[^>]*>`)
+	notWords = regexp.MustCompile(`(?i)\b(uncoupled|ewma|AU|adherence|insertion|mid-portion|irritability|complaint|safe|safely|cleared|healed|diagnosis|injury risk)\b`)
+)
+
+// TestWords looks for words on every page of the club that a runner's screen
+// avoids, and those that nobody may say (job, Words and Tone).
+func TestWords(t *testing.T) {
+	_, server, runners := clubPages(t)
+	addresses := []string{"/", "/runners", "/rests-on"}
+	for _, r := range runners {
+		base := "/r/" + string(r.ID)
+		addresses = append(addresses, base, base+"?if=14", base+"/add", base+"/load", base+"/load?measure=exertion", base+"/load?measure=steps", base+"/runs")
+		for _, m := range regexp.MustCompile(`"(`+base+`/runs/[^"]+)"`).FindAllStringSubmatch(pageOf(t, server, base+"/runs"), -1) {
+			addresses = append(addresses, m[1])
+		}
+	}
+	for _, address := range addresses {
+		text := tag.ReplaceAllString(pageOf(t, server, address), " ")
+		if got := notWords.FindAllString(text, -1); len(got) > 0 {
+			t.Errorf("%s says %q", address, got)
+		}
+	}
+	if len(addresses) < 100 {
+		t.Errorf("only %d pages were looked at", len(addresses))
+	}
+}
+
+// TestPageAgreesWithJSON holds every number of the load page against what
+// load --json says of the same journal, measure and days.
+func TestPageAgreesWithJSON(t *testing.T) {
+	db, server, runners := clubPages(t)
 	for _, r := range runners {
 		for _, span := range [][]string{nil, {"--measure", "time"}, {"--measure", "exertion"}, {"--measure", "steps"}, {"--from", "2026-03-01", "--to", "2026-04-30"}} {
 			t.Run(r.Name+" "+strings.Join(span, " "), func(t *testing.T) {
@@ -55,13 +101,7 @@ func TestPageAgreesWithJSON(t *testing.T) {
 				for i := 0; i < len(span); i += 2 {
 					query = append(query, strings.TrimPrefix(span[i], "--")+"="+span[i+1])
 				}
-				w := httptest.NewRecorder()
-				request := httptest.NewRequest("GET", "http://localhost/r/"+string(r.ID)+"/load?"+strings.Join(query, "&"), nil)
-				server.ServeHTTP(w, request)
-				if w.Code != 200 {
-					t.Fatalf("the page: %d\n%s", w.Code, w.Body)
-				}
-				comparePage(t, w.Body.String(), &want)
+				comparePage(t, pageOf(t, server, "/r/"+string(r.ID)+"/load?"+strings.Join(query, "&")), &want)
 			})
 		}
 	}
