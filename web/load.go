@@ -196,11 +196,15 @@ func windowsOf(p *journal.Picture) (out windows) {
 	out.Ratio = numberOf("ratio_uncoupled", row.RatioUncoupled, plain)
 	out.Change = numberOf("week_change", row.WeekChange, func(v float64) string { return words.MoreOrLess(m, v) })
 	out.Share = numberOf("week_change_share", row.WeekChangeShare, func(v float64) string { return fmt.Sprintf("%+.0f %%", 100*v) })
+	most, held := "longest run in 30 days", "of which the limits count"
+	if !m.Limited() {
+		most, held = "most of one run in 30 days", "of which held"
+	}
 	out.Lines = []windowLine{
 		{"mean of the three weeks before", numberOf("chronic_uncoupled", row.ChronicUncoupled, say), "a week"},
 		{"ratio of the last 7 days to that mean", out.Ratio, fmt.Sprintf("%d of 28 days known, %d of them taken as rest", row.KnownDays28, row.AssumedDays28)},
-		{"longest run in 30 days", numberOf("tidemark", row.Tidemark, say), ""},
-		{"of which the limits count", numberOf("held_tidemark", row.HeldTidemark, say), "what the tendon was seen to take"},
+		{most, numberOf("tidemark", row.Tidemark, say), ""},
+		{held, numberOf("held_tidemark", row.HeldTidemark, say), "what the tendon was seen to take"},
 		{"monotony", numberOf("monotony", row.Monotony, plain), "mean of the 7 days over their spread"},
 		{"weekly strain (Foster)", numberOf("strain", row.Strain, func(v float64) string { return fmt.Sprintf("%.0f", v) }), "the week's load times monotony"},
 	}

@@ -71,6 +71,9 @@ func dayLineOf(m load.Measure, row *load.DayRow) dayLine {
 		Held:     numberOf("held_tidemark", row.HeldTidemark, format),
 		Spike:    numberOf("spike", row.Spike, words.Over),
 	}
+	if row.State == load.Unknown && row.Load == 0 {
+		line.Load.Text = "?"
+	}
 	return line
 }
 
@@ -80,7 +83,7 @@ var dayStates = map[load.DayState]string{
 	load.Reported: "typed",
 	load.Rest:     "rest",
 	load.Assumed:  "taken as rest",
-	load.Unknown:  "nothing known",
+	load.Unknown:  "not known",
 }
 
 // label says in a sentence what the picture shows.

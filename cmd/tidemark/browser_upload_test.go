@@ -168,7 +168,8 @@ func (b *tab) linked(book *logbook, rows []resultRow) {
 			b.Errorf("%s leads to %q: %v", r.File, r.Link, err)
 		}
 	}
-	b.until(`fetch(%s).then((answer) => answer.ok).catch(() => false)`, quoted(rows[0].Link))
+	// The answer is read to its end: one that is not would be waited for in vain.
+	b.until(`fetch(%s).then((answer) => answer.text().then(() => answer.ok)).catch(() => false)`, quoted(rows[0].Link))
 }
 
 // dropFile drops a file under some names, as a script in the page makes it.
