@@ -43,7 +43,7 @@ func findingsOf(p *journal.Picture, runner runnerLink, back string, want func(*j
 	return list
 }
 
-// StateWords says where a finding stands, and since whom.
+// StateWords says where a finding stands, and why.
 func (f findingLine) StateWords() string {
 	text := map[journal.State]string{
 		journal.Open: "open", journal.Seen: "seen", journal.SetAside: "set aside", journal.Closed: "closed", journal.Withdrawn: "withdrawn",

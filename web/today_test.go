@@ -86,7 +86,7 @@ func TestFindings(t *testing.T) {
 		t.Fatalf("seen: %d, want 303", got)
 	}
 	page = s.get("/")
-	wantIn(t, page, `<p class="state">seen</p>`)
+	wantIn(t, page, `State: seen</p>`)
 	wantNotIn(t, page, "I have seen it")
 	answer(url.Values{"state": {"set-aside"}, "why": {"the club's <b>long</b> day"}, "back": {"load"}})
 	wantIn(t, s.get("/"), "Nothing to look at.")
