@@ -162,9 +162,6 @@ type windows struct {
 	Change number
 	Share  number
 	Lines  []windowLine
-	Ratio  number
-	Known  int
-	Rest   int
 }
 
 // block is seven days, with its length against the longest of the four.
@@ -189,11 +186,10 @@ func windowsOf(p *journal.Picture) (out windows) {
 		return out
 	}
 	m, row := p.Measure, &p.Days[n-1]
-	out.Day, out.Known, out.Rest = row.Date, row.KnownDays28, row.AssumedDays28
+	out.Day = row.Date
 	out.blocks(m, p.Days)
 	say := func(v float64) string { return words.Value(m, v) }
 	plain := func(v float64) string { return fmt.Sprintf("%.2f", v) }
-	out.Ratio = numberOf("ratio_uncoupled", row.RatioUncoupled, plain)
 	out.Change = numberOf("week_change", row.WeekChange, func(v float64) string { return words.MoreOrLess(m, v) })
 	out.Share = numberOf("week_change_share", row.WeekChangeShare, func(v float64) string { return fmt.Sprintf("%+.0f %%", 100*v) })
 	most, held := "longest run in 30 days", "of which the limits count"
@@ -202,7 +198,7 @@ func windowsOf(p *journal.Picture) (out windows) {
 	}
 	out.Lines = []windowLine{
 		{"mean of the three weeks before", numberOf("chronic_uncoupled", row.ChronicUncoupled, say), "a week"},
-		{"ratio of the last 7 days to that mean", out.Ratio, fmt.Sprintf("%d of 28 days known, %d of them taken as rest", row.KnownDays28, row.AssumedDays28)},
+		{"ratio of the last 7 days to that mean", numberOf("ratio_uncoupled", row.RatioUncoupled, plain), fmt.Sprintf("%d of 28 days known, %d of them taken as rest", row.KnownDays28, row.AssumedDays28)},
 		{most, numberOf("tidemark", row.Tidemark, say), ""},
 		{held, numberOf("held_tidemark", row.HeldTidemark, say), "what the tendon was seen to take"},
 		{"monotony", numberOf("monotony", row.Monotony, plain), "mean of the 7 days over their spread"},

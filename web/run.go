@@ -20,7 +20,6 @@ import (
 type runPage struct {
 	page
 	ID       string
-	Day      load.Day
 	Start    string // time of day where it was, empty: not known
 	Kind     string
 	Headline words.Sentence
@@ -81,7 +80,7 @@ func (s *Server) showRun(w http.ResponseWriter, r *http.Request, v *visit, rec r
 	one := &rec.session
 	out := runPage{
 		page: v.page(fmt.Sprintf("%s on %s", title(kinds[one.Sport]), words.Day(one.Day)), "runs"),
-		ID:   one.ID, Day: one.Day, Kind: kinds[one.Sport], Headline: headline(one), Notes: one.Notes, Form: form,
+		ID:   one.ID, Kind: kinds[one.Sport], Headline: headline(one), Notes: one.Notes, Form: form,
 		Measures: figuresWithSources(one),
 	}
 	if !one.NoStart {

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"slices"
@@ -22,7 +23,6 @@ type runsPage struct {
 
 // runLine is one recording of the list.
 type runLine struct {
-	ID      string
 	Day     load.Day
 	Kind    string
 	Run     bool
@@ -50,46 +50,60 @@ func (s *Server) runs(w http.ResponseWriter, r *http.Request, v *visit) error {
 	}
 	slices.Reverse(all)
 	out := runsPage{page: v.page("Runs", "runs"), Total: len(all)}
-	base := v.link.Base() + "/runs"
+	shown := out.choose(all, until)
+	if len(shown) > 0 {
+		if err := out.list(r.Context(), v, all, shown); err != nil {
+			return err
+		}
+	}
+	return s.render(w, http.StatusOK, "runs", out)
+}
+
+// choose returns the recordings of the page that begins with the day, of all, the
+// latest first, and notes the ways to the others. A day is not parted.
+func (p *runsPage) choose(all []load.Session, until load.Day) []load.Session {
+	base := p.Runner.Base() + "/runs"
 	from := slices.IndexFunc(all, func(s load.Session) bool { return s.Day <= until })
 	if from < 0 {
 		from = len(all)
 	}
 	to := min(len(all), from+perPage)
-	for to < len(all) && all[to].Day == all[to-1].Day { // a day is not parted
+	for to > from && to < len(all) && all[to].Day == all[to-1].Day {
 		to++
 	}
 	if from > 0 {
-		out.Newer = base
+		p.Newer = base
 		if at := from - perPage; at > 0 {
-			out.Newer += "?until=" + all[at].Day.String()
+			p.Newer += "?until=" + all[at].Day.String()
 		}
 	}
 	if to < len(all) {
-		out.Older = base + "?until=" + all[to].Day.String()
+		p.Older = base + "?until=" + all[to].Day.String()
 	}
-	if from == to {
-		return s.render(w, http.StatusOK, "runs", out)
-	}
-	shown := all[from:to]
-	out.First, out.Through = shown[len(shown)-1].Day, shown[0].Day
-	p, err := v.book.Picture(r.Context(), v.today, assess.Query{Measure: load.Distance, From: out.First, To: out.Through})
+	return all[from:to]
+}
+
+// list writes a line for each recording that is shown. All of them are needed to
+// know which stands for which.
+func (p *runsPage) list(ctx context.Context, v *visit, all, shown []load.Session) error {
+	p.First, p.Through = shown[len(shown)-1].Day, shown[0].Day
+	picture, err := v.book.Picture(ctx, v.today, assess.Query{Measure: load.Distance, From: p.First, To: p.Through})
 	if err != nil {
 		return err
 	}
-	rows := make(map[string]*load.SessionRow, len(p.Sessions))
-	for i := range p.Sessions {
-		rows[p.Sessions[i].ID] = &p.Sessions[i]
+	rows := make(map[string]*load.SessionRow, len(picture.Sessions))
+	for i := range picture.Sessions {
+		rows[picture.Sessions[i].ID] = &picture.Sessions[i]
 	}
 	doubles := load.Doubles(all)
 	for i := range shown {
 		s := &shown[i]
-		out.Runs = append(out.Runs, runLine{
-			ID: s.ID, Day: s.Day, Kind: kinds[s.Sport], Run: s.Sport == load.Running, Figures: figuresOf(s),
-			Marks: marks(s, rows[s.ID], doubles[s.ID] != ""), Address: base + "/" + s.ID,
+		p.Runs = append(p.Runs, runLine{
+			Day: s.Day, Kind: kinds[s.Sport], Run: s.Sport == load.Running, Figures: figuresOf(s),
+			Marks: marks(s, rows[s.ID], doubles[s.ID] != ""), Address: p.Runner.Base() + "/runs/" + s.ID,
 		})
 	}
-	return s.render(w, http.StatusOK, "runs", out)
+	return nil
 }
 
 // kinds are the sports as runners call an outing.
