@@ -44,7 +44,7 @@ func printed(t *testing.T, browser context.Context, club logbook) {
 		t.Errorf("%d bytes are no tagged PDF", len(pdf))
 	}
 	t.Logf("load page as PDF: %d bytes, %d pages", len(pdf), bytes.Count(pdf, []byte("/Type /Page\n")))
-	if folder := os.Getenv("TIDEMARK_PICTURES"); folder != "" {
+	if folder := os.Getenv(picturesVariable); folder != "" {
 		if err := os.WriteFile(filepath.Join(folder, "load.pdf"), pdf, 0o644); err != nil {
 			t.Error(err)
 		}

@@ -126,7 +126,7 @@ func (b *tab) scheme(scheme, medium string) {
 // picture keeps a picture of the whole page, if pictures are wanted.
 func (b *tab) picture(name string, width int64, scheme string) {
 	b.Helper()
-	folder := os.Getenv("TIDEMARK_PICTURES")
+	folder := os.Getenv(picturesVariable)
 	if folder == "" {
 		return
 	}

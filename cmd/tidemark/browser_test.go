@@ -15,6 +15,9 @@ import (
 // TestBrowser a fault instead of a reason to skip it: "required".
 const browserVariable = "TIDEMARK_BROWSER"
 
+// picturesVariable names the one that says where pictures of the pages go.
+const picturesVariable = "TIDEMARK_PICTURES"
+
 // TestBrowser drives the pages in a real browser. It needs Chromium in PATH and,
 // for the part on accessibility, the path of axe.min.js in AXE_JS. Pictures of
 // all pages go to the folder that TIDEMARK_PICTURES names.
@@ -23,6 +26,11 @@ func TestBrowser(t *testing.T) {
 	day, err := load.ParseDay("2026-06-01")
 	if err != nil {
 		t.Fatal(err)
+	}
+	if folder := os.Getenv(picturesVariable); folder != "" {
+		if err := os.MkdirAll(folder, 0o755); err != nil {
+			t.Fatal(err)
+		}
 	}
 	club := serveClub(t, day)
 	fresh := serveFresh(t, day)
