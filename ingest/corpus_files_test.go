@@ -63,7 +63,7 @@ var bad = map[string]verdict{
 	"sport_unknown.tcx":              {samples: "300", says: ""},
 	"system_time.fit":                {says: "times count from power-on, no date"},
 	"teleport.gpx":                   {samples: "300", says: ""},
-	"text_named_tcx.tcx":             {says: "not a recording: plain text without the header line of a diary"},
+	"text_named_tcx.tcx":             {says: "not a recording: text, but no diary: the first line of one names its columns, date and distance_km or duration_min"},
 	"time_backwards.fit":             {samples: "900", says: "value time"},
 	"time_backwards.gpx":             {samples: "300", says: "time"},
 	"time_missing.tcx":               {samples: "0", says: "time totals-only"},

@@ -54,7 +54,7 @@ func TestDecodeRefusesWhatIsNoRecording(t *testing.T) {
 		{"gzip", "\x1f\x8b\x08", "not a recording: looks like a gzip file"},
 		{"zip", "PK\x03\x04", "not a recording: looks like a zip file"},
 		{"UTF-16", "\xff\xfed\x00a\x00", "not a recording: looks like text in UTF-16"},
-		{"plain text", "a run of 8 km,\nau café\n", "not a recording: plain text without the header line of a diary"},
+		{"plain text", "a run of 8 km,\nau café\n", "not a recording: text, but no diary: the first line of one names its columns, date and distance_km or duration_min"},
 		{"bytes", "\x01\x02\x03", "not a recording: neither FIT, GPX, TCX nor a diary"},
 	}
 	for _, test := range tests {

@@ -80,7 +80,7 @@ func describe(data []byte) string {
 	case bytes.HasPrefix(text, []byte("<")):
 		return describeMarkup(text)
 	case isText(head):
-		return "plain text without the header line of a diary"
+		return "text, but no diary: the first line of one names its columns, date and distance_km or duration_min"
 	}
 	return "neither FIT, GPX, TCX nor a diary"
 }

@@ -71,8 +71,16 @@ func share(a Amount, part float64) Amount { return Amount(float64(a) * part) }
 func (h *History) sessionLimit(day Day, longest base) Limit {
 	return Limit{
 		Rule: LimitSession, Limit: h.grown(day, longest),
-		Why: fmt.Sprintf("the longest held run 7 to 30 days old is %s", h.format(longest.amount)),
+		Why: fmt.Sprintf("the longest held run 7 to 30 days old is %s", h.format(longest.amount)) + noGrowth(longest.grows),
 	}
+}
+
+// noGrowth says why a limit is no more than what it rests on.
+func noGrowth(grows bool) string {
+	if grows {
+		return ""
+	}
+	return ", and it does not grow: the morning after spoke against it"
 }
 
 func (h *History) dayLimit(day Day, today Amount) Limit {
@@ -89,7 +97,7 @@ func (h *History) dayLimit(day Day, today Amount) Limit {
 	}
 	return Limit{
 		Rule: LimitDay, Value: today, Limit: h.grown(day, best),
-		Why: fmt.Sprintf("the best held day 7 to 30 days ago is %s", h.format(best.amount)),
+		Why: fmt.Sprintf("the best held day 7 to 30 days ago is %s", h.format(best.amount)) + noGrowth(best.grows),
 	}
 }
 
@@ -168,10 +176,11 @@ func (h *History) weekCeiling(day Day, from base) Amount {
 
 func (h *History) weekLimit(day Day, run Amount) Limit {
 	from := h.bestWeek(day)
-	return Limit{
-		Rule: LimitWeek, Value: run, Limit: h.weekCeiling(day, from),
-		Why: fmt.Sprintf("the best held week that ended 7 to 34 days ago is %s", h.format(from.amount)),
+	why := fmt.Sprintf("the best held week that ended 7 to 34 days ago is %s", h.format(from.amount)) + noGrowth(from.grows)
+	if from.grows && h.grewThreeWeeks(day) {
+		why += ", and after three weeks that grew this one does not"
 	}
+	return Limit{Rule: LimitWeek, Value: run, Limit: h.weekCeiling(day, from), Why: why}
 }
 
 // grewThreeWeeks reports whether each of the three weeks before the current one
@@ -225,15 +234,26 @@ func (h *History) forgiven(state breakState, day Day, today Amount, before Insta
 	best := h.bestWeek(state.base)
 	limits := []Limit{{
 		LimitBreak, h.weekBefore(day, before), share(best.amount, week),
-		"the best held week before the break is " + h.format(best.amount),
+		partWords(week) + "the best held week before the break (" + h.format(best.amount) + ")",
 	}}
 	session, total, ok := h.mediansBefore(state.base)
 	if !ok {
 		return append(limits, h.stepIn(day, today, "no run before the break carries a limit"))
 	}
 	return append(limits,
-		Limit{LimitBreak, 0, share(session, part), "the median run of the 28 days before the break is " + h.format(session)},
-		Limit{LimitBreak, today, share(total, part), "the median day with a run before the break is " + h.format(total)})
+		Limit{LimitBreak, 0, share(session, part), partWords(part) + "the median run of the 28 days before the break (" + h.format(session) + ")"},
+		Limit{LimitBreak, today, share(total, part), partWords(part) + "the median day with a run before the break (" + h.format(total) + ")"})
+}
+
+// partWords says which part of something a break leaves.
+func partWords(part float64) string {
+	switch part {
+	case 1:
+		return "no more than "
+	case 0.5:
+		return "half of "
+	}
+	return fmt.Sprintf("%.0f %% of ", 100*part)
 }
 
 // breakShares returns which part of the sessions and days, and of the week before

@@ -55,8 +55,8 @@ func (h *History) spikes() (found []Trigger) {
 		}
 		e := evidence(RuleSessionSpike, b.day, b.id, level)
 		e.Value, e.Limit, e.Unit = h.measure.In(b.amount), h.measure.In(b.tidemark*11/10), h.measure.Unit()
-		e.Text = fmt.Sprintf("%s is %.0f %% over the longest run of the 30 days before (%s)",
-			h.format(b.amount), 100*(float64(b.amount)/float64(b.tidemark)-1), h.format(b.tidemark))
+		e.Text = fmt.Sprintf("%s is %s the longest run of the 30 days before (%s)",
+			h.format(b.amount), overWords(b.amount, b.tidemark), h.format(b.tidemark))
 		if h.provisional(b.day) {
 			e.Text += "; provisional, the history is shorter than that"
 		}
@@ -102,6 +102,19 @@ func (h *History) weekJumps() (found []Trigger) {
 	return found
 }
 
+// overWords says how far an amount stands over another, which it does. Close to
+// the 10 % of the rule it takes a decimal.
+func overWords(amount, other Amount) string {
+	if other == 0 {
+		return "over"
+	}
+	percent := 100 * (float64(amount)/float64(other) - 1)
+	if percent < 11 {
+		return fmt.Sprintf("%.1f %% over", percent)
+	}
+	return fmt.Sprintf("%.0f %% over", percent)
+}
+
 // weekBase is the week that a day's last seven are held against; ok is false as
 // long as the history has no whole one.
 func (h *History) weekBase(day Day) (week Amount, ok bool) {
@@ -118,7 +131,7 @@ func (h *History) weekBase(day Day) (week Amount, ok bool) {
 
 func (h *History) tellJump(e *Evidence, sum, limit, best Amount) {
 	e.Value, e.Limit, e.Unit = h.measure.In(sum), h.measure.In(limit), h.measure.Unit()
-	e.Text = fmt.Sprintf("%s in seven days, with %s the week to hold it against", h.format(sum), h.format(best))
+	e.Text = fmt.Sprintf("%s in seven days, %s the week to hold it against (%s)", h.format(sum), overWords(sum, best), h.format(best))
 }
 
 // returns finds the first run after each break of 8 days or more, and every run

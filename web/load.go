@@ -191,7 +191,7 @@ func windowsOf(p *journal.Picture) (out windows) {
 	say := func(v float64) string { return words.Value(m, v) }
 	plain := func(v float64) string { return fmt.Sprintf("%.2f", v) }
 	out.Change = numberOf("week_change", row.WeekChange, func(v float64) string { return words.MoreOrLess(m, v) })
-	out.Share = numberOf("week_change_share", row.WeekChangeShare, func(v float64) string { return fmt.Sprintf("%+.0f %%", 100*v) })
+	out.Share = numberOf("week_change_share", row.WeekChangeShare, words.Change)
 	most, held := "longest run in 30 days", "of which the limits count"
 	if !m.Limited() {
 		most, held = "most of one run in 30 days", "of which held"

@@ -49,7 +49,7 @@ func TestWhatIf(t *testing.T) {
 	}{
 		// 17 of 15.2 km is 12 % over; 10 km of the last six days and 17 are 27,
 		// the seven days before had 18.
-		{"over", "if=17", 200, []string{"If you run 17.0 km today", "It is over the session and day limits.", "12 % over your longest of 30 days (15.2 km)", "would be 27.0 km, 9.0 km more"}},
+		{"over", "if=17", 200, []string{"If you run 17.0 km today", "It is over the session limit (16.7 km left) and the day limit (16.7 km left).", "12 % over your longest of 30 days (15.2 km)", "would be 27.0 km, 9.0 km more"}},
 		{"within, with a comma", "if=7%2C5", 200, []string{"If you run 7.5 km today", "It is within every limit.", "51 % under your longest"}},
 		{"in minutes", "if=40&in=time", 200, []string{"If you run 40 min today"}},
 		{"words", "if=far", 422, []string{"Type how much you would run", `value="far"`}},

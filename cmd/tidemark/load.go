@@ -84,7 +84,7 @@ func (c *loadCommand) imagine(a *app, book *journal.Book, today load.Day) error 
 		return a.journalFailure(err)
 	}
 	w := load.Imagine(in, c.Measure, today, c.Measure.Of(c.If), nil)
-	fmt.Fprintf(a.out, "\nIf you run %s today\n", words.Value(c.Measure, c.If))
+	fmt.Fprintf(a.out, "\nIf you run %g %s today\n", c.If, words.Unit(c.Measure))
 	for _, line := range words.Imagined(c.Measure, &w) {
 		fmt.Fprintln(a.out, "  "+line)
 	}
@@ -171,7 +171,7 @@ func changeWords(m load.Measure, row *load.DayRow) string {
 	}
 	out := ", " + words.MoreOrLess(m, change) + " than the 7 before"
 	if share, ok := row.WeekChangeShare.Get(); ok {
-		out += fmt.Sprintf(" (%+.0f %%)", 100*share)
+		out += " (" + words.Change(share) + ")"
 	}
 	return out
 }

@@ -49,7 +49,7 @@ func Around(room *load.Headroom) (lines []string) {
 	case load.Provisional:
 		lines = append(lines, "Provisional: the logbook knows fewer than 30 days, so it cannot know your longest run of 30 days.")
 	case load.Uncertain:
-		lines = append(lines, "Nothing is known of some of the last seven days. If you ran on them, add those runs first: the numbers take them as rest.")
+		lines = append(lines, "Of some of the last seven days, or all, nothing is known. If you ran on them, add those runs first: the numbers take them as rest.")
 	}
 	return lines
 }
@@ -59,25 +59,43 @@ func Imagined(m load.Measure, w *load.WhatIf) (lines []string) {
 	if len(w.Over) == 0 {
 		lines = append(lines, "It is within every limit.")
 	} else {
-		lines = append(lines, fmt.Sprintf("It is over the %s.", limits(w.Over)))
+		lines = append(lines, "It is over "+overs(m, w)+".")
 	}
-	if spike, ok := w.Session.Spike.Get(); ok {
-		tidemark, _ := w.Session.Tidemark.Get()
-		lines = append(lines, fmt.Sprintf("It is %s.", Against(spike, Value(m, tidemark))))
-	}
+	lines = append(lines, compared(m, &w.Session)...)
 	if change, ok := w.Row.WeekChange.Get(); ok {
 		lines = append(lines, fmt.Sprintf("The last seven days would be %s, %s than the seven before.", Value(m, w.Row.Acute), MoreOrLess(m, change)))
 	}
 	return lines
 }
 
-// limits names limits for a sentence.
-func limits(rules []string) string {
-	last := len(rules) - 1
-	if last == 0 {
-		return rules[0] + " limit"
+// overs names the limits that a run would break, each with what it leaves.
+func overs(m load.Measure, w *load.WhatIf) string {
+	var names []string
+	for _, l := range w.Headroom.Limits {
+		if w.Amount > l.Room() {
+			names = append(names, fmt.Sprintf("the %s limit (%s left)", l.Rule, Amount(m, l.Room())))
+		}
 	}
-	return strings.Join(rules[:last], ", ") + " and " + rules[last] + " limits"
+	last := len(names) - 1
+	if last == 0 {
+		return names[0]
+	}
+	return strings.Join(names[:last], ", ") + " and " + names[last]
+}
+
+// compared holds a run against the longest that the limits count and, where that
+// is another, against the longest of all.
+func compared(m load.Measure, row *load.SessionRow) (lines []string) {
+	length := m.In(row.Load)
+	tidemark, known := row.Tidemark.Get()
+	held, ok := row.HeldTidemark.Get()
+	if ok && held > 0 && (!known || held != tidemark) {
+		lines = append(lines, fmt.Sprintf("It is %s the longest run that the limits count (%s).", Over(length/held-1), Value(m, held)))
+	}
+	if spike, ok := row.Spike.Get(); ok {
+		lines = append(lines, fmt.Sprintf("It is %s.", Against(spike, Value(m, tidemark))))
+	}
+	return lines
 }
 
 // Against says how a run compares with the longest of 30 days. The spike is the
@@ -87,15 +105,26 @@ func Against(spike float64, longest string) string {
 }
 
 // Over says a share over something in the first words of "62 % over the other".
+// Close to the 10 % of the rule it takes a decimal.
 func Over(share float64) string {
 	percent := fmt.Sprintf("%.0f %%", 100*share)
 	switch {
+	case share > 0.095 && share < 0.11:
+		return fmt.Sprintf("%.1f %% over", 100*share)
 	case share >= 0.005:
 		return percent + " over"
 	case share <= -0.005:
 		return strings.TrimPrefix(percent, "-") + " under"
 	}
 	return "as long as"
+}
+
+// Change writes a share of change with its sign: +6 %, and 0 % without one.
+func Change(share float64) string {
+	if share > -0.005 && share < 0.005 {
+		return "0 %"
+	}
+	return fmt.Sprintf("%+.0f %%", 100*share)
 }
 
 // MoreOrLess writes a difference: 3.0 km more.
