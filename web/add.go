@@ -35,6 +35,9 @@ type addResult struct {
 	Runs    []addedRun
 }
 
+// outcomeRefused is the outcome that somebody has to do something about.
+const outcomeRefused = "refused"
+
 // addedRun is a recording that is in the logbook now.
 type addedRun struct{ Text, Address string }
 
@@ -100,6 +103,7 @@ func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell 
 	}
 	end = func(err error) error {
 		status := http.StatusOK
+		out.Results = refusedFirst(out.Results)
 		switch {
 		case errors.Is(err, errCut):
 			status, out.Fault = http.StatusBadRequest, title(err.Error())+". What the list says is kept."
@@ -112,6 +116,19 @@ func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell 
 		return s.render(w, status, "add", out)
 	}
 	return tell, end
+}
+
+// refusedFirst brings to the top what there is something to do about.
+func refusedFirst(results []addResult) []addResult {
+	var refused, others []addResult
+	for _, r := range results {
+		if r.Outcome == outcomeRefused {
+			refused = append(refused, r)
+		} else {
+			others = append(others, r)
+		}
+	}
+	return append(refused, others...)
 }
 
 // tellLines writes one JSON object a line, each as soon as its file is kept.
@@ -162,7 +179,7 @@ func resultOf(res intake.Result, v *visit) addResult {
 	out := addResult{Path: res.Path}
 	switch {
 	case res.Err != nil:
-		out.Outcome, out.Text = "refused", res.Err.Error()
+		out.Outcome, out.Text = outcomeRefused, res.Err.Error()
 		return out
 	case res.Added:
 		out.Outcome = "added"

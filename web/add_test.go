@@ -111,7 +111,7 @@ func TestUploadLines(t *testing.T) {
 	if got[1].Reason == nil || *got[1].Reason == "" {
 		t.Error("no reason is told for what was refused")
 	}
-	if !strings.Contains(got[2].Text, "run of 28 April 2026, 6.00 km") {
+	if !strings.Contains(got[2].Text, "run of 28 April 2026, 6.0 km") {
 		t.Errorf("the diary is told as %q", got[2].Text)
 	}
 }

@@ -13,6 +13,7 @@ import (
 type findingList struct {
 	Findings []findingLine
 	Others   int
+	More     string // where the others are, empty: nowhere
 	Runner   runnerLink
 	Back     string // the page to return to after an answer
 }
@@ -20,38 +21,66 @@ type findingList struct {
 // findingLine is one warning with what it rests on.
 type findingLine struct {
 	journal.Finding
-	Title string
-	Rests []load.Source
-	Open  bool
+	Title    string
+	Rests    []load.Source
+	Evidence []evidenceLine // stands before the finding's own
+	Open     bool
 }
 
-// findingsOf picks findings of a picture.
+// evidenceLine is one thing that a finding rests on, with the run's address where
+// it is about one.
+type evidenceLine struct {
+	Day           load.Day
+	Text, Address string
+}
+
+// findingsOf picks findings of a picture. Those that the data no longer show are
+// nobody's to look at.
 func findingsOf(p *journal.Picture, runner runnerLink, back string, want func(*journal.Finding) bool) findingList {
 	list := findingList{Runner: runner, Back: back}
 	for i := range p.Findings {
 		f := &p.Findings[i]
+		if f.State == journal.Withdrawn {
+			continue
+		}
 		if !want(f) {
 			list.Others++
 			continue
 		}
 		rule := load.FindRule(f.Rule)
-		list.Findings = append(list.Findings, findingLine{
-			Finding: *f, Title: rule.Title, Rests: rule.Rests, Open: f.State == journal.Open || f.State == journal.Seen,
-		})
+		line := findingLine{Finding: *f, Title: rule.Title, Rests: rule.Rests, Open: isOpen(f)}
+		for _, e := range f.Evidence {
+			address := ""
+			if _, ok := p.Offsets[e.Subject]; ok {
+				address = runner.Base() + "/runs/" + e.Subject
+			}
+			line.Evidence = append(line.Evidence, evidenceLine{e.Day, e.Text, address})
+		}
+		list.Findings = append(list.Findings, line)
 	}
 	slices.Reverse(list.Findings)
 	return list
 }
 
-// StateWords says where a finding stands, and why.
+func isOpen(f *journal.Finding) bool { return f.State == journal.Open || f.State == journal.Seen }
+
+// isFresh reports whether a finding from before the first use would still be
+// open: who begins today wants to know of last Sunday's run.
+func isFresh(f *journal.Finding, firstUse, today load.Day) bool {
+	return f.State == journal.Closed && f.By == journal.Rules && f.LastDay < firstUse && today-f.LastDay < load.QuietDays
+}
+
+// StateWords says where a finding stands, and why; nothing of an open one.
 func (f findingLine) StateWords() string {
-	text := map[journal.State]string{
-		journal.Open: "open", journal.Seen: "seen", journal.SetAside: "set aside", journal.Closed: "closed", journal.Withdrawn: "withdrawn",
-	}[f.State]
-	if f.Why != "" {
-		text += ": " + f.Why
+	switch f.State {
+	case journal.Open:
+		return f.Why
+	case journal.Seen:
+		return "You have seen it."
+	case journal.SetAside:
+		return "Set aside: " + f.Why
 	}
-	return text
+	return "Closed: " + f.Why
 }
 
 // maxWhy is how long a reason may be, in bytes; project default.
@@ -69,6 +98,9 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, v *visit) error 
 	}
 	if !slices.Contains([]journal.State{journal.Open, journal.Seen, journal.SetAside}, state) {
 		return &problem{http.StatusUnprocessableEntity, "Say whether the warning is open, seen or set aside.", nil}
+	}
+	if state == journal.SetAside && why == "" {
+		return &problem{http.StatusUnprocessableEntity, "Say why it is set aside: whoever looks later will ask. Go back and type a reason.", nil}
 	}
 	if err := v.book.Answer(r.Context(), r.PathValue("id"), state, why); err != nil {
 		return err

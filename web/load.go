@@ -62,8 +62,11 @@ func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
 		out.Windows = windowsOf(&p)
 	}
 	out.Findings = findingsOf(&p, v.link, "load", func(f *journal.Finding) bool {
-		return f.State == journal.Open || f.State == journal.Seen || f.LastDay >= q.From && f.Day <= q.To
+		return f.LastDay >= q.From && f.Day <= q.To
 	})
+	if q.To-q.From+1 < longestSpan-2 && out.Findings.Others > 0 {
+		out.Findings.More = v.link.Base() + "/load?from=" + (v.today - longestSpan + 3).String() + "#findings"
+	}
 	return s.render(w, http.StatusOK, "load", out)
 }
 
@@ -162,6 +165,7 @@ type windows struct {
 	Change number
 	Share  number
 	Lines  []windowLine
+	Closer []windowLine // for those who work with them
 }
 
 // block is seven days, with its length against the longest of the four.
@@ -178,7 +182,16 @@ type windowLine struct {
 	Note  string
 }
 
-var blockNames = [...]string{"last 7 days", "7 before", "7 before", "7 before"}
+// blockCount is the week and the three before it.
+const blockCount = 4
+
+// blockName says which seven days end on a day.
+func blockName(i int, last load.Day) string {
+	if i == 0 {
+		return "last 7 days"
+	}
+	return words.ShortDay(last-6) + " to " + words.ShortDay(last)
+}
 
 func windowsOf(p *journal.Picture) (out windows) {
 	n := len(p.Days)
@@ -201,6 +214,8 @@ func windowsOf(p *journal.Picture) (out windows) {
 		{"ratio of the last 7 days to that mean", numberOf("ratio_uncoupled", row.RatioUncoupled, plain), fmt.Sprintf("%d of 28 days known, %d of them taken as rest", row.KnownDays28, row.AssumedDays28)},
 		{most, numberOf("tidemark", row.Tidemark, say), ""},
 		{held, numberOf("held_tidemark", row.HeldTidemark, say), "what the tendon was seen to take"},
+	}
+	out.Closer = []windowLine{
 		{"monotony", numberOf("monotony", row.Monotony, plain), "mean of the 7 days over their spread"},
 		{"weekly strain (Foster)", numberOf("strain", row.Strain, func(v float64) string { return fmt.Sprintf("%.0f", v) }), "the week's load times monotony"},
 	}
@@ -210,17 +225,17 @@ func windowsOf(p *journal.Picture) (out windows) {
 // blocks lays the seven days that end on each of four days, seven apart.
 func (out *windows) blocks(m load.Measure, days []load.DayRow) {
 	longest := 0.0
-	for i := range blockNames {
+	for i := range blockCount {
 		if at := len(days) - 1 - 7*i; at >= 0 {
 			longest = max(longest, days[at].Acute)
 		}
 	}
-	for i, name := range blockNames {
+	for i := range blockCount {
 		at := len(days) - 1 - 7*i
 		if at < 0 {
 			return
 		}
-		b := block{Name: name, Part: "0%", Sum: number{"acute", exact(days[at].Acute), words.Number(m, days[at].Acute)}}
+		b := block{Name: blockName(i, days[at].Date), Part: "0%", Sum: number{"acute", exact(days[at].Acute), words.Number(m, days[at].Acute)}}
 		if longest > 0 {
 			b.Part = fmt.Sprintf("%.1f%%", 100*days[at].Acute/longest)
 		}

@@ -29,6 +29,7 @@ type runPage struct {
 	Profiles []profile
 	Table    profileTable
 	Notes    load.Notes
+	Said     string // what the runner wrote about it
 	File     fileLine
 	Form     editForm
 	Edits    []editLine
@@ -94,6 +95,9 @@ func (s *Server) showRun(w http.ResponseWriter, r *http.Request, v *visit, rec r
 	if home, err := time.LoadLocation(v.runner.Home); err == nil {
 		at = at.In(home)
 	}
+	if typed := rec.activity.Typed; typed != nil {
+		out.Said = typed.Note
+	}
 	out.File = fileLine{shortPath(rec.original.Path), rec.original.Format, size(rec.original.Size), at.Format("2 January 2006, 15:04")}
 	out.Edits = editLines(rec.edits, v.runner.Home)
 	return s.render(w, status, "run", out)
@@ -154,6 +158,9 @@ func against(in *load.Input, one *load.Session) string {
 		}
 		spike, ok := row.Spike.Get()
 		if !ok {
+			if row.Spike.Reason() == load.ReasonNotRecorded {
+				return "No distance was recorded: it counts in minutes only."
+			}
 			return "Nothing to compare it with: " + words.Reason(row.Spike.Reason()) + "."
 		}
 		tidemark, _ := row.Tidemark.Get()
@@ -183,7 +190,9 @@ func figuresWithSources(s *load.Session) (out []figure) {
 			out = append(out, figure{name, value, from})
 		}
 	}
-	add("Distance", f.Distance, distanceSources[s.DistanceSource])
+	if s.DistanceSource != "" {
+		add("Distance", fmt.Sprintf("%.2f km", float64(s.Distance)/1000), distanceSources[s.DistanceSource])
+	}
 	if s.DeviceDistance > 0 && s.TrackDistance > 0 && s.Notes.Has(load.NoteDistance) {
 		add("Watch and track", fmt.Sprintf("%.2f and %.2f km", float64(s.DeviceDistance)/1000, float64(s.TrackDistance)/1000), "they differ")
 	}
@@ -203,6 +212,7 @@ func figuresWithSources(s *load.Session) (out []figure) {
 	}
 	add("Steps", f.Steps, stepsSources[s.StepsSource])
 	add("Effort", f.Exertion, "how hard (0 to 10) times minutes")
+	add("Surface", string(s.Surface), "")
 	add("Device", s.Device, "")
 	return out
 }

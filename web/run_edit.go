@@ -75,7 +75,7 @@ func (s *Server) editRun(w http.ResponseWriter, r *http.Request, v *visit) error
 	for key, value := range changes {
 		var e load.Edit
 		if err := e.Set(key, value); err != nil {
-			typed.Wrong, typed.Fault = key, sentence(err)
+			typed.Wrong, typed.Fault = key, wrongValue(key, value, err)
 			return s.showRun(w, r, v, rec, typed, http.StatusUnprocessableEntity)
 		}
 	}
@@ -129,8 +129,14 @@ func yesNo(yes bool) string {
 	return "no"
 }
 
-// sentence makes one of an error's text.
-func sentence(err error) string { return title(err.Error()) + "." }
+// wrongValue says in the words of the form what is wanted.
+func wrongValue(key, value string, err error) string {
+	field, findErr := load.FindEditField(key)
+	if findErr != nil {
+		return title(err.Error()) + "."
+	}
+	return fmt.Sprintf("%s %q: want %s.", title(fieldNames[key]), value, field.Want)
+}
 
 // editLines writes the corrections, the last first.
 func editLines(edits []journal.Edit, home string) (out []editLine) {

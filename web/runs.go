@@ -139,7 +139,7 @@ func marks(s *load.Session, row *load.SessionRow, double bool) (out []string) {
 
 func figuresOf(s *load.Session) (f figures) {
 	if s.DistanceSource != "" {
-		f.Distance = fmt.Sprintf("%.2f km", float64(s.Distance)/1000)
+		f.Distance = fmt.Sprintf("%.1f km", float64(s.Distance)/1000)
 	}
 	if amount, ok := s.Measures.Get(load.Time); ok {
 		moving := time.Duration(amount) * time.Millisecond

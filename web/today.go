@@ -73,7 +73,8 @@ func (s *Server) today(w http.ResponseWriter, r *http.Request, v *visit) error {
 	if !p.Empty {
 		out.Tideline = tidelineOf(&p, q)
 	}
-	out.Findings = findingsOf(&p, v.link, "today", func(f *journal.Finding) bool { return f.State == journal.Open || f.State == journal.Seen })
+	out.Findings = findingsOf(&p, v.link, "today", func(f *journal.Finding) bool { return isOpen(f) || isFresh(f, p.Runner.FirstUse, v.today) })
+	out.Findings.More = v.link.Base() + "/load?from=" + (v.today - longestSpan + 3).String() + "#findings"
 	out.WhatIf = whatIf{Text: r.FormValue("if"), Measure: load.Distance, Action: r.URL.Path}
 	status := http.StatusOK
 	if out.WhatIf.Text != "" {
@@ -115,7 +116,7 @@ func (f *whatIf) ask(r *http.Request, v *visit) error {
 		return err
 	}
 	answer := load.Imagine(in, f.Measure, v.today, f.Measure.Of(amount), nil)
-	f.Asked = words.Value(f.Measure, amount)
+	f.Asked = exact(amount) + " " + words.Unit(f.Measure)
 	f.Lines, f.Over = words.Imagined(f.Measure, &answer), len(answer.Over) > 0
 	return nil
 }

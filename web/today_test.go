@@ -49,7 +49,7 @@ func TestWhatIf(t *testing.T) {
 	}{
 		// 17 of 15.2 km is 12 % over; 10 km of the last six days and 17 are 27,
 		// the seven days before had 18.
-		{"over", "if=17", 200, []string{"If you run 17.0 km today", "It is over the session limit (16.7 km left) and the day limit (16.7 km left).", "12 % over your longest of 30 days (15.2 km)", "would be 27.0 km, 9.0 km more"}},
+		{"over", "if=17", 200, []string{"If you run 17 km today", "It is over the session limit (16.7 km left) and the day limit (16.7 km left).", "12 % over your longest of 30 days (15.2 km)", "would be 27.0 km, 9.0 km more"}},
 		{"within, with a comma", "if=7%2C5", 200, []string{"If you run 7.5 km today", "It is within every limit.", "51 % under your longest"}},
 		{"in minutes", "if=40&in=time", 200, []string{"If you run 40 min today"}},
 		{"words", "if=far", 422, []string{"Type how much you would run", `value="far"`}},
@@ -86,18 +86,19 @@ func TestFindings(t *testing.T) {
 		t.Fatalf("seen: %d, want 303", got)
 	}
 	page = s.get("/")
-	wantIn(t, page, `State: seen</p>`)
+	wantIn(t, page, "You have seen it.")
 	wantNotIn(t, page, "I have seen it")
 	answer(url.Values{"state": {"set-aside"}, "why": {"the club's <b>long</b> day"}, "back": {"load"}})
 	wantIn(t, s.get("/"), "Nothing to look at.")
 	page = s.get(s.base() + "/load")
-	wantIn(t, page, "set aside: the club&#39;s &lt;b&gt;long&lt;/b&gt; day", "Open it again")
+	wantIn(t, page, "Set aside: the club&#39;s &lt;b&gt;long&lt;/b&gt; day", "Open it again")
 	answer(url.Values{"state": {"open"}})
 	wantIn(t, s.get("/"), "I have seen it")
 
 	for name, form := range map[string]url.Values{
 		"withdrawn, which only rules may say": {"state": {"withdrawn"}},
 		"no state":                            {},
+		"no reason":                           {"state": {"set-aside"}},
 		"a reason without end":                {"state": {"set-aside"}, "why": {strings.Repeat("x", 3000)}},
 	} {
 		if got := answer(form); got != http.StatusUnprocessableEntity {

@@ -112,7 +112,7 @@ func upload(t *testing.T, browser context.Context, day load.Day) {
 		if len(refused) != 1 || len(refused[0].Text) < len("refused: because") || refused[0].Link != "" {
 			t.Errorf("the route was refused so: %+v", refused)
 		}
-		b.tally("5 of 5 read: 3 added, 1 already kept, 1 refused.")
+		b.tally("5 of 5 done: 3 added, 1 already kept, 1 refused.")
 		b.linked(&book, added)
 	})
 	t.Run("dropped by a script", func(t *testing.T) {
@@ -120,7 +120,7 @@ func upload(t *testing.T, browser context.Context, day load.Day) {
 		b.dropFile(h.whole[2], filepath.Base(h.whole[2]), filepath.Base(h.whole[2]))
 		b.uploaded(7)
 		becameOf(t, b.results(), h.whole[2], "added", "already kept")
-		b.tally("7 of 7 read: 4 added, 2 already kept, 1 refused.")
+		b.tally("7 of 7 done: 4 added, 2 already kept, 1 refused.")
 	})
 	t.Run("a harmful name", func(t *testing.T) {
 		b := b.of(t)
@@ -130,7 +130,7 @@ func upload(t *testing.T, browser context.Context, day load.Day) {
 		if b.count(".results img") != 0 {
 			t.Error("the name of a file became an element of the page")
 		}
-		b.tally("8 of 8 read: 5 added, 2 already kept, 1 refused.")
+		b.tally("8 of 8 done: 5 added, 2 already kept, 1 refused.")
 		b.traffic.check(t)
 	})
 	t.Run("a folder dropped", func(t *testing.T) { b.of(t).dropFolder(h) })
@@ -214,7 +214,7 @@ func (b *tab) dropFolder(h handIn) {
 	for _, path := range h.whole[4:6] {
 		becameOf(b.T, b.results(), path, "added")
 	}
-	b.tally("10 of 10 read: 7 added, 2 already kept, 1 refused.")
+	b.tally("10 of 10 done: 7 added, 2 already kept, 1 refused.")
 	if b.count("[data-upload].over") != 0 {
 		b.Error("the form still looks as if something were held over it")
 	}

@@ -47,7 +47,7 @@ func (c *demoCommand) Run(a *app) error {
 	if a.JSON {
 		return (&loadCommand{}).Run(a.as(folder, club[0].Name, today))
 	}
-	a.say("\n%s: %s\n", club[0].Name, club[0].Story)
+	a.say("\nSome of the club's files are damaged or no recordings on purpose.\n%s: %s\n", club[0].Name, club[0].Story)
 	if c.Dir != "" {
 		a.say("The files are in %s. Look on with: tidemark load --db %s --runner NAME\n", folder, filepath.Join(folder, "tidemark.db"))
 	}

@@ -162,6 +162,7 @@ function hand(form) {
 		} else if (text) td.append(text);
 		row.cells[1].replaceWith(td);
 		row.className = result.outcome;
+		if (result.outcome === "refused") body.prepend(row); // first what there is to do
 	}
 	function told(l, result) {
 		counts[result.outcome]++;
@@ -175,12 +176,12 @@ function hand(form) {
 		const th = element("th", result.path);
 		th.scope = "row";
 		row.append(th, element("td"));
-		put(row, result);
 		l.row.after(row);
+		put(row, result);
 	}
 	function count() {
 		const read = total - waiting.reduce((n, b) => n + b.filter((l) => !l.done).length, 0);
-		let text = read + " of " + total + " read: " + counts.added + " added, " + counts.kept + " already kept, " + counts.refused + " refused";
+		let text = read + " of " + total + " done: " + counts.added + " added, " + counts.kept + " already kept, " + counts.refused + " refused";
 		if (counts.failed) text += ", " + counts.failed + " not sent";
 		tally.textContent = text + ".";
 	}
@@ -239,7 +240,10 @@ function hand(form) {
 			running++;
 			send(batch);
 		}
-		if (!running) place.dataset.results = "done";
+		if (!running) {
+			place.dataset.results = "done";
+			place.querySelector(".more").hidden = false;
+		}
 	}
 	function add(files) {
 		if (!files.length) return;
