@@ -25,6 +25,7 @@ type findingLine struct {
 	Rests    []load.Source
 	Evidence []evidenceLine // stands before the finding's own
 	Open     bool
+	Early    bool // from before the first use
 }
 
 // evidenceLine is one thing that a finding rests on, with the run's address where
@@ -48,7 +49,7 @@ func findingsOf(p *journal.Picture, runner runnerLink, back string, want func(*j
 			continue
 		}
 		rule := load.FindRule(f.Rule)
-		line := findingLine{Finding: *f, Title: rule.Title, Rests: rule.Rests, Open: isOpen(f)}
+		line := findingLine{Finding: *f, Title: rule.Title, Rests: rule.Rests, Open: isOpen(f), Early: f.LastDay < p.Runner.FirstUse}
 		for _, e := range f.Evidence {
 			address := ""
 			if _, ok := p.Offsets[e.Subject]; ok {
@@ -72,13 +73,15 @@ func isFresh(f *journal.Finding, firstUse, today load.Day) bool {
 
 // StateWords says where a finding stands, and why; nothing of an open one.
 func (f findingLine) StateWords() string {
-	switch f.State {
-	case journal.Open:
+	switch {
+	case f.State == journal.Open:
 		return f.Why
-	case journal.Seen:
+	case f.State == journal.Seen:
 		return "You have seen it."
-	case journal.SetAside:
+	case f.State == journal.SetAside:
 		return "Set aside: " + f.Why
+	case f.Early && f.By == journal.Rules:
+		return "From before you began here."
 	}
 	return "Closed: " + f.Why
 }

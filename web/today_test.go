@@ -117,3 +117,34 @@ func steadyThen(more map[int]float64) map[int]float64 {
 	}
 	return runs
 }
+
+// A warning of the last days is shown although it is older than the logbook; one
+// that a correction took away is not.
+func TestFindingsOfANewcomer(t *testing.T) {
+	s := newSite(t)
+	newcomer, err := s.journal.AddRunner(t.Context(), "Ivo Sand", "Europe/Oslo", today)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.runner = newcomer
+	s.upload([2]string{"diary.csv", diary(steadyThen(map[int]float64{1: 20, 60: 30}))})
+	const last, early = "20.0 km is 32 % over", "30.0 km is"
+	page := s.get(s.base())
+	wantIn(t, page, last, "From before you began here.")
+	wantNotIn(t, strings.ReplaceAll(page, "\u00a0", " "), early, "I have seen it")
+	wantIn(t, s.get(s.base()+"/load"), last, early)
+
+	for _, one := range s.sessions() {
+		if one.Day == today-1 {
+			form := s.form(one.ID)
+			form.Set("exertion", "4")
+			form.Set("excluded", "yes")
+			if w := s.post(s.base()+"/runs/"+one.ID, form); w.Code != http.StatusSeeOther {
+				t.Fatalf("leave out: %d", w.Code)
+			}
+		}
+	}
+	for _, address := range []string{"", "/load"} {
+		wantNotIn(t, strings.ReplaceAll(s.get(s.base()+address), "\u00a0", " "), last)
+	}
+}
