@@ -65,12 +65,21 @@ func run(ctx context.Context, db *sql.DB, opts *sql.TxOptions, f func(journal.Tx
 	// undoes what f wrote.
 	defer dbtx.Rollback()
 	if err := f(t); err != nil {
-		return err
+		return ended(ctx, err)
 	}
 	if err := dbtx.Commit(); err != nil {
-		return fmt.Errorf("commit: %w", mapError(err))
+		return fmt.Errorf("commit: %w", mapError(ended(ctx, err)))
 	}
 	return nil
+}
+
+// ended says that ctx is why a transaction was found undone: when it ends, that is
+// done behind our back.
+func ended(ctx context.Context, err error) error {
+	if errors.Is(err, sql.ErrTxDone) && ctx.Err() != nil {
+		return ctx.Err()
+	}
+	return err
 }
 
 // checkFrozen guards a file that is read without locks against somebody else
