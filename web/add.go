@@ -59,6 +59,10 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request, v *visit) error 
 	if err != nil {
 		return err
 	}
+	if err := s.uploads.Acquire(r.Context(), 1); err != nil {
+		return err
+	}
+	defer s.uploads.Release(1)
 	r.Body = http.MaxBytesReader(w, newPatient(w, r.Body), maxUpload)
 	parts, err := r.MultipartReader()
 	if err != nil {
@@ -107,8 +111,12 @@ func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell 
 		switch {
 		case errors.Is(err, errCut):
 			status, out.Fault = http.StatusBadRequest, title(err.Error())+". What the list says is kept."
-		case err != nil:
+		case err != nil && len(out.Results) == 0:
 			return err
+		case err != nil:
+			p := problemOf(err)
+			s.Log.Error("take in upload", "error", err)
+			status, out.Fault = p.status, p.text+" What the list says is kept."
 		case len(out.Results) == 0:
 			status, out.Done = http.StatusUnprocessableEntity, false
 			out.Fault = "No file was chosen."
@@ -135,6 +143,9 @@ func refusedFirst(results []addResult) []addResult {
 func (s *Server) tellLines(w http.ResponseWriter, v *visit) (tell func(intake.Result), end func(error) error) {
 	w.Header().Set("Content-Type", typeLines)
 	control, lines := http.NewResponseController(w), json.NewEncoder(w)
+	// Else the server reads what is left of the body itself as soon as some of
+	// the answer is out, and the files are torn.
+	_ = control.EnableFullDuplex() // recorders in tests and HTTP/2 need none
 	tell = func(res intake.Result) {
 		if errors.Is(res.Err, ingest.ErrAside) {
 			return
@@ -144,6 +155,7 @@ func (s *Server) tellLines(w http.ResponseWriter, v *visit) (tell func(intake.Re
 			out = wire.FromRefusal(res.Path, res.Err)
 		}
 		_ = lines.Encode(uploadLine{res.File, out, resultOf(res, v).Text}) // a reader that went away stops nothing
+		_ = control.Flush()
 	}
 	end = func(err error) error {
 		if err != nil {

@@ -3,6 +3,7 @@ package web_test
 import (
 	"bufio"
 	"bytes"
+	"crypto/sha256"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -176,8 +177,8 @@ func TestCutForm(t *testing.T) {
 	}
 }
 
-// A body that stops coming is given up; one that comes slowly is not.
-func TestSlowUpload(t *testing.T) {
+// A body that comes piece by piece is read to its end.
+func TestUploadInPieces(t *testing.T) {
 	s := newSite(t)
 	server := httptest.NewServer(s.server)
 	defer server.Close()
@@ -207,4 +208,56 @@ func TestSlowUpload(t *testing.T) {
 		t.Fatal(err)
 	}
 	wantIn(t, string(page), `<span class="most">1</span> added`)
+}
+
+// A script hears of files while others are still on their way, and those arrive
+// whole all the same.
+func TestAnswersWhileFilesCome(t *testing.T) {
+	s := newSite(t)
+	server := httptest.NewServer(s.server)
+	defer server.Close()
+	var files [][2]string
+	sums := make(map[string]bool)
+	for i := range 75 {
+		file := gpx(noon.AddDate(0, 0, -7-i), 10)
+		files = append(files, [2]string{fmt.Sprintf("%02d.gpx", i), file})
+		sums[fmt.Sprintf("%x", sha256.Sum256([]byte(file)))] = true
+	}
+	whole := s.uploading(files...)
+	body, err := io.ReadAll(whole.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	reader, writer := io.Pipe()
+	r, err := http.NewRequest("POST", server.URL+s.base()+"/add", reader)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Header.Set("Content-Type", whole.Header.Get("Content-Type"))
+	r.Header.Set("Accept", "application/x-ndjson")
+	r.ContentLength = int64(len(body))
+	heard := make(chan struct{}) // the first answer is there
+	go func() {
+		last := len(body) * 9 / 10 // more than 64 files, which are committed at once
+		if _, err := writer.Write(body[:last]); err == nil {
+			<-heard
+			_, _ = writer.Write(body[last:])
+		}
+		writer.Close()
+	}()
+	answer, err := http.DefaultClient.Do(r)
+	close(heard)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer answer.Body.Close()
+	got := lines(t, answer.Body)
+	for _, l := range got {
+		if l.SHA256 == nil || !sums[*l.SHA256] || l.Outcome != "added" {
+			t.Errorf("%s: %s with another content", l.Path, l.Outcome)
+		}
+	}
+	if len(got) != len(files) {
+		t.Errorf("%d of %d files were told", len(got), len(files))
+	}
 }

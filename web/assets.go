@@ -5,7 +5,6 @@ import (
 	"embed"
 	"encoding/hex"
 	"io/fs"
-	"mime"
 	"net/http"
 	"path"
 	"strings"
@@ -49,6 +48,11 @@ func (a assets) path(name string) string {
 	return a.address[name]
 }
 
+// assetTypes are not asked of the machine, which may say otherwise.
+var assetTypes = map[string]string{
+	".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml",
+}
+
 // asset serves one.
 func (s *Server) asset(w http.ResponseWriter, r *http.Request) error {
 	name := r.PathValue("name")
@@ -56,7 +60,7 @@ func (s *Server) asset(w http.ResponseWriter, r *http.Request) error {
 	if !ok {
 		return errNoPage
 	}
-	w.Header().Set("Content-Type", mime.TypeByExtension(path.Ext(name)))
+	w.Header().Set("Content-Type", assetTypes[path.Ext(name)])
 	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
 	_, err := w.Write(b)
 	return err

@@ -30,10 +30,11 @@ type loadPage struct {
 var spans = []struct {
 	days int
 	name string
-}{{42, "6 weeks"}, {84, "12 weeks"}, {182, "half a year"}, {364, "a year"}}
+}{{42, "6 weeks"}, {84, "12 weeks"}, {182, "half a year"}, {yearSpan, "a year"}}
 
 const (
 	defaultSpan = 84
+	yearSpan    = 364
 	longestSpan = 366
 )
 
@@ -57,6 +58,9 @@ func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
 		out.Limited, out.Answer, out.Limits = true, answerOf(p.Headroom), limitLines(p.Headroom)
 	}
 	out.Choices = choicesOf(q, v.link.Base()+"/load", v.today)
+	if len(p.Days) == 0 || p.Days[0].Date > q.From {
+		out.Choices.Earlier = "" // history begins here
+	}
 	if !p.Empty {
 		out.Tideline = tidelineOf(&p, q)
 		out.Windows = windowsOf(&p)
@@ -64,8 +68,8 @@ func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
 	out.Findings = findingsOf(&p, v.link, "load", func(f *journal.Finding) bool {
 		return f.LastDay >= q.From && f.Day <= q.To
 	})
-	if q.To-q.From+1 < longestSpan-2 && out.Findings.Others > 0 {
-		out.Findings.More = v.link.Base() + "/load?from=" + (v.today - longestSpan + 3).String() + "#findings"
+	if q.To-q.From+1 < yearSpan && out.Findings.Others > 0 {
+		out.Findings.More = v.link.Base() + "/load?from=" + (v.today - yearSpan + 1).String() + "#findings"
 	}
 	return s.render(w, http.StatusOK, "load", out)
 }

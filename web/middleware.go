@@ -44,12 +44,21 @@ func (s *Server) recovered(next http.Handler) http.Handler {
 			case v == nil:
 			case v == http.ErrAbortHandler:
 				panic(v)
+			case answered(w):
+				s.Log.Error("answer request", "panic", v, "stack", string(debug.Stack()))
+				panic(http.ErrAbortHandler)
 			default:
 				s.fail(w, r, fmt.Errorf("panic: %v\n%s", v, debug.Stack()))
 			}
 		}()
 		next.ServeHTTP(w, r)
 	})
+}
+
+// answered reports whether an answer is under way.
+func answered(w http.ResponseWriter) bool {
+	ww, ok := w.(middleware.WrapResponseWriter)
+	return ok && ww.Status() != 0
 }
 
 // knownHost refuses requests for a host that is not ours. Without a sign-in this
@@ -75,6 +84,7 @@ func hostOf(hostPort string) string {
 // Loopback reports whether host, a name or an address without a port, can only
 // be this machine.
 func Loopback(host string) bool {
+	host = strings.ToLower(host)
 	if host == "localhost" || strings.HasSuffix(host, ".localhost") {
 		return true
 	}

@@ -132,6 +132,8 @@ func (p *runPage) judge(r *http.Request, v *visit, one *load.Session) error {
 	}
 	p.Counts = load.Doubles(in.Sessions)[one.ID]
 	switch {
+	case one.Sport == load.UnknownSport:
+		p.Why = append(p.Why, "Was this a run? Until you say so below, it counts nothing.")
 	case one.Sport != load.Running:
 		p.Why = append(p.Why, "Only runs make running load: this one is kept and shown, and counts nothing.")
 	case one.Excluded:
@@ -164,7 +166,11 @@ func against(in *load.Input, one *load.Session) string {
 			return "Nothing to compare it with: " + words.Reason(row.Spike.Reason()) + "."
 		}
 		tidemark, _ := row.Tidemark.Get()
-		text := title(words.Over(spike)) + " the longest run of the 30 days before (" + words.Value(load.Distance, tidemark) + ")."
+		text := ""
+		if own, _ := one.Measures.Get(load.Distance); own != row.Load {
+			text = "With what followed within half an hour, " + words.Amount(load.Distance, row.Load) + ": "
+		}
+		text = title(text+words.Over(spike)) + " the longest run of the 30 days before (" + words.Value(load.Distance, tidemark) + ")."
 		if row.Provisional {
 			text += " Provisional: the logbook knew fewer than 30 days by then."
 		}

@@ -24,9 +24,15 @@ type editForm struct {
 	Race     bool
 	Excluded bool
 
+	Was   given  // what the form was made with
 	Fault string // what is wrong with the whole
 	Wrong string // the field that is wrong
 }
+
+// given is what held when a form was made, as it comes back with it.
+type given struct{ Exertion, Kind, Race, Excluded string }
+
+func (f *editForm) given() given { return given{f.Exertion, f.Kind, yesNo(f.Race), yesNo(f.Excluded)} }
 
 // option is one choice of a list.
 type option struct {
@@ -47,6 +53,7 @@ func formOf(rec *recording) editForm {
 	} else if rec.activity.HasExertion {
 		f.Exertion = exact(rec.activity.Exertion)
 	}
+	f.Was = f.given()
 	return f.withKinds()
 }
 
@@ -71,7 +78,7 @@ func (s *Server) editRun(w http.ResponseWriter, r *http.Request, v *visit) error
 		return err
 	}
 	typed := typedForm(r)
-	changes := typed.changes(formOf(&rec))
+	changes := typed.changes()
 	for key, value := range changes {
 		var e load.Edit
 		if err := e.Set(key, value); err != nil {
@@ -85,9 +92,14 @@ func (s *Server) editRun(w http.ResponseWriter, r *http.Request, v *visit) error
 	}
 	err = v.book.Edit(r.Context(), rec.session.ID, typed.Seen, changes, intake.Redo(opt))
 	if errors.Is(err, journal.ErrConflict) {
-		typed.Seen = len(rec.edits)
+		typed = typed.over(formOf(&rec))
 		typed.Fault = "Somebody else corrected this run meanwhile; the list below says how. Look at what you typed and save again."
 		return s.showRun(w, r, v, rec, typed, http.StatusConflict)
+	}
+	if p := problemOf(err); err != nil && p.status >= http.StatusInternalServerError {
+		s.Log.Error("edit run", "error", err)
+		typed.Fault = p.text
+		return s.showRun(w, r, v, rec, typed, p.status)
 	}
 	if err != nil {
 		return err
@@ -102,22 +114,43 @@ func typedForm(r *http.Request) editForm {
 		Race: r.PostForm.Get("race") == "yes", Excluded: r.PostForm.Get("excluded") == "yes",
 	}
 	f.Seen, _ = strconv.Atoi(r.PostForm.Get("seen"))
+	f.Was = given{r.PostForm.Get("was-exertion"), r.PostForm.Get("was-kind"), r.PostForm.Get("was-race"), r.PostForm.Get("was-excluded")}
 	return f.withKinds()
 }
 
-// changes is what differs from what holds, by the keys of load.EditTable.
-func (f editForm) changes(now editForm) map[string]string {
+// over lays what was typed over what holds now: a field that was left alone has
+// its newer value.
+func (f editForm) over(now editForm) editForm {
+	changes := f.changes()
+	out := now
+	if _, ok := changes["exertion"]; ok {
+		out.Exertion = f.Exertion
+	}
+	if _, ok := changes["kind"]; ok {
+		out.Kind = f.Kind
+	}
+	if _, ok := changes["race"]; ok {
+		out.Race = f.Race
+	}
+	if _, ok := changes["excluded"]; ok {
+		out.Excluded = f.Excluded
+	}
+	return out.withKinds()
+}
+
+// changes is what was changed in the form, by the keys of load.EditTable.
+func (f editForm) changes() map[string]string {
 	out := make(map[string]string)
 	put := func(key, value, before string) {
 		if value != before {
 			out[key] = value
 		}
 	}
-	put("exertion", strings.ReplaceAll(f.Exertion, ",", "."), now.Exertion)
-	put("race", yesNo(f.Race), yesNo(now.Race))
-	put("excluded", yesNo(f.Excluded), yesNo(now.Excluded))
+	put("exertion", strings.ReplaceAll(f.Exertion, ",", "."), f.Was.Exertion)
+	put("race", yesNo(f.Race), f.Was.Race)
+	put("excluded", yesNo(f.Excluded), f.Was.Excluded)
 	if f.Kind != "" {
-		put("kind", f.Kind, now.Kind)
+		put("kind", f.Kind, f.Was.Kind)
 	}
 	return out
 }

@@ -3,19 +3,34 @@ package web_test
 import (
 	"net/http"
 	"net/url"
+	"regexp"
 	"strings"
 	"testing"
 
 	"tidemark/load"
 )
 
-// seen is the form of a run as the page gives it, to be changed by a test.
+var fieldOf = regexp.MustCompile(`name="(seen|was-\w+)" value="([^"]*)"`)
+
+// form is the form of a run as its page gives it, to be changed by a test.
 func (s *site) form(id string) url.Values {
 	s.t.Helper()
-	page := s.get(s.base() + "/runs/" + id)
-	_, rest, _ := strings.Cut(page, `name="seen" value="`)
-	seen, _, _ := strings.Cut(rest, `"`)
-	return url.Values{"seen": {seen}, "exertion": {""}, "kind": {"running"}}
+	return formIn(s.get(s.base() + "/runs/" + id))
+}
+
+func formIn(page string) url.Values {
+	out := make(url.Values)
+	for _, m := range fieldOf.FindAllStringSubmatch(page, -1) {
+		out.Set(m[1], m[2])
+	}
+	out.Set("exertion", out.Get("was-exertion"))
+	out.Set("kind", out.Get("was-kind"))
+	for _, name := range []string{"race", "excluded"} {
+		if out.Get("was-"+name) == "yes" {
+			out.Set(name, "yes")
+		}
+	}
+	return out
 }
 
 func TestEditRun(t *testing.T) {
@@ -47,9 +62,9 @@ func TestEditRun(t *testing.T) {
 	s.post(target, form)
 	wantIn(t, s.get(target), "You left it out", "left out of the load: yes")
 	wantIn(t, s.get(s.base()+"/runs"), "left out of the load")
-	wantIn(t, s.get("/"), "No run is in the logbook yet.")
+	wantIn(t, s.get("/"), "No run that counts is in the logbook.")
 
-	form.Set("seen", "3")
+	form = s.form(id)
 	form.Del("excluded")
 	form.Set("kind", "walking")
 	s.post(target, form)
@@ -90,12 +105,27 @@ func TestEditRunWrongly(t *testing.T) {
 		t.Errorf("the second editor: %d, want 409", w.Code)
 	}
 	wantIn(t, w.Body.String(), "Somebody else corrected this run meanwhile", `value="8"`, "effort: 4")
-	_, rest, _ := strings.Cut(w.Body.String(), `name="seen" value="`)
-	second.Set("seen", rest[:strings.Index(rest, `"`)])
+	second = formIn(w.Body.String())
+	second.Set("exertion", "8")
 	if w := s.post(target, second); w.Code != http.StatusSeeOther {
 		t.Errorf("the second editor again: %d, want 303", w.Code)
 	}
 	wantIn(t, s.get(target), `value="8"`)
+
+	// What the second left alone keeps what the first made of it.
+	first, second = s.form(id), s.form(id)
+	first.Set("exertion", "9")
+	first.Set("excluded", "yes")
+	second.Set("race", "yes")
+	s.post(target, first)
+	w = s.post(target, second)
+	wantIn(t, w.Body.String(), `name="race" value="yes" checked`, `name="excluded" value="yes" checked`, `value="9"`)
+	second = formIn(w.Body.String())
+	second.Set("race", "yes")
+	s.post(target, second)
+	if one := s.sessions()[0]; !one.Race || !one.Excluded {
+		t.Errorf("race %v, left out %v; want what both said", one.Race, one.Excluded)
+	}
 }
 
 // The original comes back as it was handed in, under a name that says nothing

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"net/http"
+	"time"
 
 	"tidemark/load"
 	"tidemark/load/assess"
@@ -67,6 +68,9 @@ func (v *visit) rederive(ctx context.Context) error {
 	return v.book.Rederive(ctx, intake.Redo(opt))
 }
 
+// refreshTime is how long a page waits for another program to let it write.
+const refreshTime = time.Second
+
 // refresh keeps the findings of today before they are shown, so that they can be
 // answered. A journal that cannot be written to is shown all the same.
 func (v *visit) refresh(ctx context.Context) error {
@@ -74,9 +78,13 @@ func (v *visit) refresh(ctx context.Context) error {
 	if !errors.Is(err, journal.ErrNotFound) {
 		return err
 	}
-	err = v.book.Refresh(ctx, v.today)
-	if errors.Is(err, journal.ErrReadOnly) || errors.Is(err, journal.ErrBusy) || errors.Is(err, journal.ErrConflict) {
-		return nil
+	soon, cancel := context.WithTimeout(ctx, refreshTime)
+	defer cancel()
+	err = v.book.Refresh(soon, v.today)
+	for _, passing := range []error{journal.ErrReadOnly, journal.ErrBusy, journal.ErrConflict, journal.ErrFull, context.DeadlineExceeded} {
+		if errors.Is(err, passing) {
+			return nil
+		}
 	}
 	return err
 }

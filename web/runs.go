@@ -117,7 +117,11 @@ func marks(s *load.Session, row *load.SessionRow, double bool) (out []string) {
 	if row != nil && row.Class > load.NoSpike {
 		spike, _ := row.Spike.Get()
 		tidemark, _ := row.Tidemark.Get()
-		out = append(out, fmt.Sprintf("%s the longest of 30 days (%s)", words.Over(spike), words.Value(load.Distance, tidemark)))
+		with := ""
+		if own, _ := s.Measures.Get(load.Distance); own != row.Load {
+			with = "with what followed, " + words.Amount(load.Distance, row.Load) + ": "
+		}
+		out = append(out, with+fmt.Sprintf("%s the longest of 30 days (%s)", words.Over(spike), words.Value(load.Distance, tidemark)))
 	}
 	if s.Race {
 		out = append(out, "race")

@@ -69,12 +69,20 @@ func dayLineOf(m load.Measure, row *load.DayRow) dayLine {
 		Acute:    number{"acute", exact(row.Acute), format(row.Acute)},
 		Tidemark: numberOf("tidemark", row.Tidemark, format),
 		Held:     numberOf("held_tidemark", row.HeldTidemark, format),
-		Spike:    numberOf("spike", row.Spike, words.Over),
+		Spike:    numberOf("spike", row.Spike, againstMost),
 	}
 	if row.State == load.Unknown && row.Load == 0 {
 		line.Load.Text = "?"
 	}
 	return line
+}
+
+// againstMost is a spike in a cell of its own.
+func againstMost(share float64) string {
+	if text := words.Over(share); text != words.Over(0) {
+		return text
+	}
+	return "the same"
 }
 
 // dayStates says what is known of a day.

@@ -14,13 +14,15 @@ import (
 // todayPage answers the runner's question for the day.
 type todayPage struct {
 	page
-	Day      load.Day
-	Empty    bool // no run yet: what to do instead
-	Answer   answer
-	Limits   []limitLine
-	Tideline tideline
-	WhatIf   whatIf
-	Findings findingList
+	Day   load.Day
+	Empty bool // no run yet: what to do instead
+	// Recordings is how many there are of all kinds, counting or not.
+	Recordings int
+	Answer     answer
+	Limits     []limitLine
+	Tideline   tideline
+	WhatIf     whatIf
+	Findings   findingList
 }
 
 // answer is the headroom in words.
@@ -59,25 +61,22 @@ func limitLines(room *load.Headroom) (lines []limitLine) {
 	return lines
 }
 
-// todaySpan is how many days the picture of the first page shows.
-const todaySpan = 84
-
 func (s *Server) today(w http.ResponseWriter, r *http.Request, v *visit) error {
-	q := assess.Query{Measure: load.Distance, From: v.today - todaySpan + 1, To: v.today}
+	q := assess.Query{Measure: load.Distance, From: v.today - defaultSpan + 1, To: v.today}
 	p, err := v.picture(r.Context(), q)
 	if err != nil {
 		return err
 	}
-	out := todayPage{page: v.page("Today", "today"), Day: v.today, Empty: p.Empty}
+	out := todayPage{page: v.page("Today", "today"), Day: v.today, Empty: p.Empty, Recordings: len(p.Offsets)}
 	out.Answer, out.Limits = answerOf(p.Headroom), limitLines(p.Headroom)
 	if !p.Empty {
 		out.Tideline = tidelineOf(&p, q)
 	}
 	out.Findings = findingsOf(&p, v.link, "today", func(f *journal.Finding) bool { return isOpen(f) || isFresh(f, p.Runner.FirstUse, v.today) })
-	out.Findings.More = v.link.Base() + "/load?from=" + (v.today - longestSpan + 3).String() + "#findings"
+	out.Findings.More = v.link.Base() + "/load?from=" + (v.today - yearSpan + 1).String() + "#findings"
 	out.WhatIf = whatIf{Text: r.FormValue("if"), Measure: load.Distance, Action: r.URL.Path}
 	status := http.StatusOK
-	if out.WhatIf.Text != "" {
+	if r.URL.Query().Has("if") {
 		if err := out.WhatIf.ask(r, v); err != nil {
 			return err
 		}

@@ -9,6 +9,7 @@ import (
 	"mime/multipart"
 	"net/http"
 	"os"
+	"strings"
 	"time"
 
 	"golang.org/x/sync/semaphore"
@@ -21,9 +22,13 @@ import (
 const (
 	maxUpload   = 1 << 30
 	maxFiles    = 10_000
+	maxFileName = 255 // bytes
 	uploadPause = 30 * time.Second
 	uploadTime  = time.Hour
 	maxWaiting  = 16 << 20 // bytes that were read and not decoded yet
+
+	// uploadsAtOnce bounds the memory of all of them; others wait their turn.
+	uploadsAtOnce = 2
 )
 
 // errCut ends an upload of which the rest did not come, or was too much.
@@ -67,11 +72,19 @@ func (u *uploading) files(ctx context.Context) func(func(intake.File) bool) {
 			open := func() (io.ReadCloser, error) {
 				return &waiting{bytes.NewReader(data), func() { u.free.Release(weight) }}, nil
 			}
-			if !yield(intake.File{Path: part.FileName(), Open: open}) {
+			if !yield(intake.File{Path: shortName(part.FileName()), Open: open}) {
 				return
 			}
 		}
 	}
+}
+
+// shortName is the end of a name that is too long.
+func shortName(name string) string {
+	if len(name) > maxFileName {
+		name = strings.ToValidUTF8(name[len(name)-maxFileName:], "")
+	}
+	return name
 }
 
 // cut keeps what the reader may know of an error while a form was read.

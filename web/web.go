@@ -11,6 +11,8 @@ import (
 	"net/http"
 	"time"
 
+	"golang.org/x/sync/semaphore"
+
 	"tidemark/ingest"
 	"tidemark/load"
 	"tidemark/load/journal"
@@ -41,12 +43,13 @@ type Server struct {
 	templates templates
 	assets    assets
 	handler   http.Handler
+	uploads   *semaphore.Weighted // under way
 }
 
 // New returns a server. It panics if a template or an asset is broken, which
 // only a change of the program can do.
 func New(o Options) *Server {
-	s := &Server{Options: o}
+	s := &Server{Options: o, uploads: semaphore.NewWeighted(uploadsAtOnce)}
 	s.assets = loadAssets()
 	s.templates = parseTemplates(s.assets)
 	s.handler = s.routes()

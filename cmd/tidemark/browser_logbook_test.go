@@ -83,7 +83,7 @@ func (a *app) serveLogbook(t *testing.T, first string) logbook {
 		book.runners[r.Name] = r
 	}
 	server := web.New(web.Options{
-		Journal: j.Journal, Now: a.clock(), Log: slog.New(slog.NewTextHandler(t.Output(), &slog.HandlerOptions{Level: slog.LevelError})),
+		Journal: j.Journal, Now: a.clock(journal.Runner{}), Log: slog.New(slog.NewTextHandler(t.Output(), &slog.HandlerOptions{Level: slog.LevelError})),
 		Runner: book.runners[first].ID, Limits: ingest.DefaultLimits,
 	})
 	ctx, stop := context.WithCancel(a.ctx)

@@ -48,7 +48,7 @@ func (c *serveCommand) Run(a *app) error {
 		return err
 	}
 	server := web.New(web.Options{
-		Journal: j.Journal, Now: a.clock(), Log: a.log(), Hosts: hosts, Runner: runner.ID, Limits: ingest.DefaultLimits,
+		Journal: j.Journal, Now: a.clock(runner), Log: a.log(), Hosts: hosts, Runner: runner.ID, Limits: ingest.DefaultLimits,
 	})
 	address := c.BaseURL
 	if address == "" {
@@ -109,12 +109,16 @@ func (a *app) served(j *opened) (journal.Runner, error) {
 	return a.runner(j, true)
 }
 
-// clock is the machine's, or stands at noon of --on.
-func (a *app) clock() func() time.Time {
-	if a.On != 0 {
-		return a.On.Noon
+// clock is the machine's, or stands at noon of --on where the runner lives.
+func (a *app) clock(runner journal.Runner) func() time.Time {
+	if a.On == 0 {
+		return a.now
 	}
-	return a.now
+	noon := a.On.Noon()
+	if home, err := time.LoadLocation(runner.Home); err == nil {
+		noon = time.Date(noon.Year(), noon.Month(), noon.Day(), 12, 0, 0, 0, home)
+	}
+	return func() time.Time { return noon }
 }
 
 // log writes lines of named values to standard error; --quiet leaves only what

@@ -57,10 +57,20 @@ type FindingTx interface {
 // What did not change is not written, and the revision rises only if something
 // did.
 func (b *Book) KeepFindings(ctx context.Context, now []load.Finding, today load.Day) error {
+	return b.keepFindings(ctx, now, today, 0)
+}
+
+// keepFindings keeps what the rules found in the runner of a revision. If the
+// runner has changed since, it is ErrConflict: what was found is no longer so.
+// Revision 0 is any.
+func (b *Book) keepFindings(ctx context.Context, now []load.Finding, today load.Day, revision int64) error {
 	return b.write(ctx, RightLoad, func(tx Tx) (changed bool, err error) {
 		runner, err := tx.Runner(b.runner)
 		if err != nil {
 			return false, err
+		}
+		if revision != 0 && runner.Revision != revision {
+			return false, fmt.Errorf("keep findings of revision %d, now %d: %w", revision, runner.Revision, ErrConflict)
 		}
 		before, err := tx.Findings(b.runner)
 		if err != nil {

@@ -2,6 +2,7 @@ package journal
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"time"
@@ -53,10 +54,23 @@ func (b *Book) picture(tx Tx, on load.Day, q assess.Query) (p Picture, err error
 	return p, nil
 }
 
-// Refresh brings the kept findings and the standing into line with today. Asked
-// for a day before what is kept already, it leaves all as it is: what has not
-// happened yet on that day is not withdrawn.
-func (b *Book) Refresh(ctx context.Context, today load.Day) error {
+// Refresh brings the kept findings and the standing into line with today, again
+// if the runner changes meanwhile. Asked for a day before what is kept already, it
+// leaves all as it is: what has not happened yet on that day is not withdrawn.
+func (b *Book) Refresh(ctx context.Context, today load.Day) (err error) {
+	for range refreshTries {
+		if err = b.refresh(ctx, today); !errors.Is(err, ErrConflict) {
+			break
+		}
+	}
+	return err
+}
+
+// refreshTries is how often Refresh begins anew; whoever changes the runner
+// meanwhile refreshes afterwards.
+const refreshTries = 5
+
+func (b *Book) refresh(ctx context.Context, today load.Day) error {
 	kept, err := b.Findings(ctx)
 	if err != nil {
 		return err
@@ -69,7 +83,7 @@ func (b *Book) Refresh(ctx context.Context, today load.Day) error {
 	if err != nil {
 		return err
 	}
-	if err := b.KeepFindings(ctx, p.Picture.Findings, today); err != nil {
+	if err := b.keepFindings(ctx, p.Picture.Findings, today, p.Runner.Revision); err != nil {
 		return err
 	}
 	if p, err = b.Picture(ctx, today, q); err != nil {

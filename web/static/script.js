@@ -272,7 +272,11 @@ function hand(form) {
 	for (const name of ["dragleave", "drop"]) form.addEventListener(name, () => form.classList.remove("over"));
 	form.addEventListener("drop", async (event) => {
 		event.preventDefault();
-		add(await filesOf(event.dataTransfer));
+		try {
+			add(await filesOf(event.dataTransfer));
+		} catch (problem) {
+			tally.textContent = "What was dropped cannot be read: " + problem.message;
+		}
 	});
 }
 document.querySelectorAll("[data-upload]").forEach(hand);

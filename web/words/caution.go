@@ -24,6 +24,11 @@ var RedFlags = []RedFlag{
 	{"A calf that is swollen, warm, red or painful at rest, chest pain or breathlessness", "call the emergency number"},
 	{"Pain at night or at rest, fever, an ache at one spot of a bone", "no running until a doctor has seen it, urgently"},
 	{"An antibiotic such as ciprofloxacin or levofloxacin, now or in recent months", "stop loading and call who prescribed it the same day"},
+	{"A steroid injection near the tendon, or steroid tablets", "no plan until who gave them has set a date"},
+	{"Both heels at once, with a swollen toe, psoriasis, an inflamed eye, bowel disease or long stiffness in the morning", "see a doctor"},
+	{"A foot that goes numb, or a calf that tightens on a run and eases at rest", "see a doctor"},
+	{"Children, pregnancy and the time after birth, diabetes with numb feet", "only with a clinician who leads"},
+	{"No better after 12 weeks, or worse over two", "have it looked at again"},
 }
 
 // RedFlag is a sign, whom to call, and how soon (the red flags of the rehab

@@ -18,10 +18,18 @@ func Answer(room *load.Headroom) Sentence {
 	switch {
 	case room.State == load.HeldBack:
 		return Sentence{Before: "No run within your limits today."}
-	case room.Amount < room.Measure.Of(0.1):
+	case room.Amount < leastSaid(room.Measure):
 		return Sentence{Before: "Nothing left within your limits today."}
 	}
 	return Sentence{"Up to ", Amount(room.Measure, room.Amount), " within your limits today."}
+}
+
+// leastSaid is the least that Amount does not write as nothing.
+func leastSaid(m load.Measure) load.Amount {
+	if m == load.Distance {
+		return m.Of(0.1)
+	}
+	return m.Of(1)
 }
 
 // Why names the limit that decides, and its reason.
@@ -45,13 +53,21 @@ func Around(room *load.Headroom) (lines []string) {
 	if usual, ok := room.Usual.Get(); ok {
 		lines = append(lines, fmt.Sprintf("Your usual %s is %s.", room.Day.Weekday(), Value(room.Measure, usual)))
 	}
-	switch room.State {
-	case load.Provisional:
-		lines = append(lines, "Provisional: the logbook knows fewer than 30 days, so it cannot know your longest run of 30 days.")
-	case load.Uncertain:
-		lines = append(lines, "Of some of the last seven days, or all, nothing is known. If you ran on them, add those runs first: the numbers take them as rest.")
+	if caveat := reliance(room.State); caveat != "" {
+		lines = append(lines, caveat)
 	}
 	return lines
+}
+
+// reliance says how far an answer can be relied on, where that is less than whole.
+func reliance(state load.HeadroomState) string {
+	switch state {
+	case load.Provisional:
+		return "Provisional: the logbook knows fewer than 30 days, so it cannot know your longest run of 30 days."
+	case load.Uncertain:
+		return "Of some of the last seven days, or all, nothing is known. If you ran on them, add those runs first: the numbers take them as rest."
+	}
+	return ""
 }
 
 // Imagined says what one imagined run would do, a sentence a line.
@@ -62,6 +78,9 @@ func Imagined(m load.Measure, w *load.WhatIf) (lines []string) {
 		lines = append(lines, "It is over "+overs(m, w)+".")
 	}
 	lines = append(lines, compared(m, &w.Session)...)
+	if caveat := reliance(w.Headroom.State); caveat != "" {
+		return append(lines, caveat)
+	}
 	if change, ok := w.Row.WeekChange.Get(); ok {
 		lines = append(lines, fmt.Sprintf("The last seven days would be %s, %s than the seven before.", Value(m, w.Row.Acute), MoreOrLess(m, change)))
 	}
@@ -146,7 +165,13 @@ var reasons = map[load.Reason]string{
 }
 
 // NotYet says why a value is undefined.
-func NotYet(why load.Reason) string { return "not yet: " + reasons[why] }
+func NotYet(why load.Reason) string {
+	switch why {
+	case load.ReasonHistory, load.ReasonUnknownDays:
+		return "not yet: " + reasons[why]
+	}
+	return "none: " + reasons[why]
+}
 
 // Reason says why a value is undefined, within a sentence.
 func Reason(why load.Reason) string { return reasons[why] }

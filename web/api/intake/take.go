@@ -81,8 +81,12 @@ func deal(ctx context.Context, files iter.Seq[File], queue, ordered chan<- job) 
 	}
 }
 
+// ErrFault refuses a file over which the program itself stumbled: bytes from
+// elsewhere must not end it.
+var ErrFault = errors.New("reading it failed by a fault of this program")
+
 // read sends every recording of the job's file to the committer.
-func (j *job) read(ctx context.Context, known Known, opt Options) error {
+func (j *job) read(ctx context.Context, known Known, opt Options) (err error) {
 	send := func(e Entry) error {
 		e.File = j.number
 		select {
@@ -92,6 +96,11 @@ func (j *job) read(ctx context.Context, known Known, opt Options) error {
 			return context.Cause(ctx)
 		}
 	}
+	defer func() {
+		if v := recover(); v != nil {
+			err = send(Entry{Path: j.Path, Err: fmt.Errorf("%w: %v", ErrFault, v)})
+		}
+	}()
 	f, err := j.Open()
 	if err != nil {
 		return send(Entry{Path: j.Path, Err: Plain(err)})
