@@ -155,3 +155,35 @@ func TestCurves(t *testing.T) {
 	wantNotIn(t, page, "<strong>Heart rate</strong>")
 	wantNotIn(t, s.get(s.base()+"/runs/"+all[1].ID), "<strong>Speed</strong>", "The curves as numbers")
 }
+
+// Two runs with less than half an hour between them are one effort, and no page
+// says of one of them what both together are.
+func TestOneEffort(t *testing.T) {
+	s := newSite(t)
+	s.upload([2]string{"diary.csv", "date,start,distance_km,duration_min\n" +
+		"2026-04-20,08:00,6,36\n2026-05-01,08:00,5,30\n2026-05-01,08:40,5,30\n"})
+	all := s.sessions()
+	first, second := s.get(s.base()+"/runs/"+all[1].ID), s.get(s.base()+"/runs/"+all[2].ID)
+	// 10 of 6 km is 67 % over.
+	wantIn(t, first, "With what followed within half an hour, 10.0 km: 67 % over the longest run of the 30 days before (6.0 km)")
+	wantIn(t, second, "the two count as one effort")
+	wantIn(t, s.get(s.base()+"/runs"), "with what followed, 10.0 km: 67 % over the longest of 30 days (6.0 km)")
+}
+
+// Of a run that was recorded twice the lesser recording says so, and leads to the
+// one that counts.
+func TestDouble(t *testing.T) {
+	s := newSite(t)
+	start := noon.AddDate(0, 0, -7)
+	s.upload([2]string{"a.gpx", gpx(start, 30)}, [2]string{"b.gpx", strings.ReplaceAll(gpx(start, 29), "invented", "other")})
+	all := s.sessions()
+	doubles := load.Doubles(all)
+	if len(doubles) != 1 {
+		t.Fatalf("doubles %v", doubles)
+	}
+	for lesser, counts := range doubles {
+		wantIn(t, s.get(s.base()+"/runs/"+lesser), "Another recording of the same run counts instead of this one.", s.base()+"/runs/"+counts)
+		wantNotIn(t, s.get(s.base()+"/runs/"+counts), "counts instead of this one")
+	}
+	wantIn(t, s.get(s.base()+"/runs"), "not counted: another recording of the same run counts")
+}

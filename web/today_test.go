@@ -148,3 +148,19 @@ func TestFindingsOfANewcomer(t *testing.T) {
 		wantNotIn(t, strings.ReplaceAll(s.get(s.base()+address), "\u00a0", " "), last)
 	}
 }
+
+// Where days are unknown the answer says so, to what is asked as well.
+func TestUnknownDays(t *testing.T) {
+	s := newSite(t)
+	runs := make(map[int]float64)
+	for back := 20; back < 80; back += 3 {
+		runs[back] = 6
+	}
+	s.upload([2]string{"diary.csv", diary(runs)})
+	const caveat = "Of some of the last seven days, or all, nothing is known."
+	page := s.get("/?if=3")
+	if got := strings.Count(strings.ReplaceAll(page, "\u00a0", " "), caveat); got != 2 {
+		t.Errorf("the caveat stands %d times, want it at the answer and at the question", got)
+	}
+	wantIn(t, page, "Dotted: not known.", "half of the median run of the 28 days before the break (6.0 km)")
+}
