@@ -69,9 +69,9 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request, v *visit) error 
 		return &problem{http.StatusBadRequest, "What was sent is no form with files.", err}
 	}
 	up := &uploading{parts: parts, limit: opt.Limits.Raw, free: semaphore.NewWeighted(maxWaiting)}
-	tell, end := s.teller(w, r, v)
+	tell, step, end := s.teller(w, r, v)
 	ctx := context.WithoutCancel(r.Context()) // what came whole is kept, whoever went away
-	err = intake.Take(ctx, v.book, up.files(ctx), opt, tell, func() {})
+	err = intake.Take(ctx, v.book, up.files(ctx), opt, tell, step)
 	if err == nil {
 		err = up.err
 	}
@@ -92,7 +92,7 @@ type uploadLine struct {
 }
 
 // teller returns how each result is told, and how the answer ends.
-func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell func(intake.Result), end func(error) error) {
+func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell func(intake.Result), step func(), end func(error) error) {
 	if strings.Contains(r.Header.Get("Accept"), typeLines) {
 		return s.tellLines(w, v)
 	}
@@ -123,7 +123,7 @@ func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell 
 		}
 		return s.render(w, status, "add", out)
 	}
-	return tell, end
+	return tell, func() {}, end
 }
 
 // refusedFirst brings to the top what there is something to do about.
@@ -140,7 +140,8 @@ func refusedFirst(results []addResult) []addResult {
 }
 
 // tellLines writes one JSON object a line, each as soon as its file is kept.
-func (s *Server) tellLines(w http.ResponseWriter, v *visit) (tell func(intake.Result), end func(error) error) {
+func (s *Server) tellLines(w http.ResponseWriter, v *visit) (tell func(intake.Result), step func(), end func(error) error) {
+	told := false // since the last flush: many are told after one commit
 	w.Header().Set("Content-Type", typeLines)
 	control, lines := http.NewResponseController(w), json.NewEncoder(w)
 	// Else the server reads what is left of the body itself as soon as some of
@@ -155,7 +156,13 @@ func (s *Server) tellLines(w http.ResponseWriter, v *visit) (tell func(intake.Re
 			out = wire.FromRefusal(res.Path, res.Err)
 		}
 		_ = lines.Encode(uploadLine{res.File, out, resultOf(res, v).Text}) // a reader that went away stops nothing
-		_ = control.Flush()
+		told = true
+	}
+	step = func() {
+		if told {
+			_ = control.Flush()
+			told = false
+		}
 	}
 	end = func(err error) error {
 		if err != nil {
@@ -164,7 +171,7 @@ func (s *Server) tellLines(w http.ResponseWriter, v *visit) (tell func(intake.Re
 		_ = control.Flush()
 		return nil
 	}
-	return tell, end
+	return tell, step, end
 }
 
 func problemText(err error) string {

@@ -112,5 +112,5 @@ func (t *tideline) last() string {
 		return ""
 	}
 	row := t.Rows[0]
-	return fmt.Sprintf("%s: %s %s, %s in 7 days", words.Weekday(row.Day), row.Load.Text, t.Unit, row.Acute.Text)
+	return fmt.Sprintf("%s: %s %s, %s %s in 7 days", words.Weekday(row.Day), row.Load.Text, t.Unit, row.Acute.Text, t.Unit)
 }

@@ -25,7 +25,7 @@ const (
 	maxFileName = 255 // bytes
 	uploadPause = 30 * time.Second
 	uploadTime  = time.Hour
-	maxWaiting  = 16 << 20 // bytes that were read and not decoded yet
+	maxWaiting  = 8 << 20 // bytes that were read and not decoded yet
 
 	// uploadsAtOnce bounds the memory of all of them; others wait their turn.
 	uploadsAtOnce = 2
