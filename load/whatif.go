@@ -1,5 +1,9 @@
 package load
 
+// MostImagined is the largest amount that is asked about, in km as in minutes:
+// more than anybody runs in a day. Project default.
+const MostImagined = 2000
+
 // WhatIf is what one imagined run would do.
 type WhatIf struct {
 	Amount   Amount

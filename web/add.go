@@ -111,6 +111,9 @@ func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell 
 		switch {
 		case errors.Is(err, errCut):
 			status, out.Fault = http.StatusBadRequest, title(err.Error())+". What the list says is kept."
+			if errors.Is(err, errTooMuch) {
+				status = http.StatusRequestEntityTooLarge
+			}
 		case err != nil && len(out.Results) == 0:
 			return err
 		case err != nil:

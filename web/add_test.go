@@ -261,3 +261,18 @@ func TestAnswersWhileFilesCome(t *testing.T) {
 		t.Errorf("%d of %d files were told", len(got), len(files))
 	}
 }
+
+// More files than one form may hold are refused as too much, and those before
+// them are told.
+func TestTooManyFiles(t *testing.T) {
+	s := newSite(t)
+	files := make([][2]string, 10_001)
+	for i := range files {
+		files[i] = [2]string{"x.fit", ""}
+	}
+	w := s.upload(files...)
+	if w.Code != http.StatusRequestEntityTooLarge {
+		t.Errorf("status %d, want 413", w.Code)
+	}
+	wantIn(t, w.Body.String(), "The rest was not read: more than 10000 files at once.", "10000 refused")
+}

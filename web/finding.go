@@ -86,7 +86,8 @@ func (f findingLine) StateWords() string {
 	return "Closed: " + f.Why
 }
 
-// maxWhy is how long a reason may be, in bytes; project default.
+// maxWhy is how long a reason may be, in bytes: the 500 characters of the form, of
+// four bytes each; project default.
 const maxWhy = 2000
 
 // answer keeps what the reader says of a finding, and goes back to where it was

@@ -76,7 +76,7 @@ func parseTemplates(a assets) templates {
 	return out
 }
 
-var numberUnit = regexp.MustCompile(`(\d) (km|min|%|days|h|m|bpm|kB|MB)\b`)
+var numberUnit = regexp.MustCompile(`(\d) (km|min|%|days|m/s|h|m|bpm|kB|MB)\b`)
 
 // together keeps numbers and their units on one line.
 func together(text string) string {
@@ -121,7 +121,7 @@ func numberOf(field string, v load.Value, format func(float64) string) number {
 	if !ok {
 		return number{Field: field, Text: words.NotYet(v.Reason())}
 	}
-	return number{field, fmt.Sprint(n), format(n)}
+	return number{field, exact(n), format(n)}
 }
 
 // size writes a number of bytes for people.

@@ -16,7 +16,6 @@ import (
 // editForm is what can be corrected of a recording, as it holds or as it was
 // typed.
 type editForm struct {
-	Action   string
 	Seen     int // edits that there were when the form was made
 	Exertion string
 	Kind     string
@@ -96,13 +95,14 @@ func (s *Server) editRun(w http.ResponseWriter, r *http.Request, v *visit) error
 		typed.Fault = "Somebody else corrected this run meanwhile; the list below says how. Look at what you typed and save again."
 		return s.showRun(w, r, v, rec, typed, http.StatusConflict)
 	}
-	if p := problemOf(err); err != nil && p.status >= http.StatusInternalServerError {
+	if err != nil {
+		p := problemOf(err)
+		if p.status < http.StatusInternalServerError {
+			return err
+		}
 		s.Log.Error("edit run", "error", err)
 		typed.Fault = p.text
 		return s.showRun(w, r, v, rec, typed, p.status)
-	}
-	if err != nil {
-		return err
 	}
 	http.Redirect(w, r, r.URL.Path+"#correct", http.StatusSeeOther)
 	return nil

@@ -98,15 +98,12 @@ type whatIf struct {
 	Over    bool
 }
 
-// mostImagined is more than anybody runs in a day, in km as in minutes.
-const mostImagined = 2000
-
 func (f *whatIf) ask(r *http.Request, v *visit) error {
 	if r.FormValue("in") == load.Time.String() {
 		f.Measure = load.Time
 	}
 	amount, err := parseNumber(f.Text)
-	if err != nil || !(amount >= 0.1 && amount <= mostImagined) {
+	if err != nil || !(amount >= 0.1 && amount <= load.MostImagined) {
 		f.Fault = "Type how much you would run, as a number from 0.1 to 2000: 12, or 7.5."
 		return nil
 	}

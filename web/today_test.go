@@ -10,7 +10,7 @@ import (
 func TestFirstRun(t *testing.T) {
 	s := newSite(t)
 	wantIn(t, s.get("/"), "No run is in the logbook yet.", `href="`+s.base()+`/add"`, "follow your clinician")
-	wantIn(t, s.get(s.base()+"/load"), "No run is in the logbook yet.")
+	wantIn(t, s.get(s.base()+"/load"), "No run that counts is in the logbook yet.")
 	wantIn(t, s.get(s.base()+"/runs"), "No run is in the logbook yet.")
 }
 

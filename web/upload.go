@@ -32,7 +32,10 @@ const (
 )
 
 // errCut ends an upload of which the rest did not come, or was too much.
-var errCut = errors.New("the rest was not read")
+var (
+	errCut     = errors.New("the rest was not read")
+	errTooMuch = fmt.Errorf("%w: more", errCut)
+)
 
 // uploading hands the parts of a form to the intake one after another.
 type uploading struct {
@@ -50,7 +53,7 @@ func (u *uploading) files(ctx context.Context) func(func(intake.File) bool) {
 				return
 			}
 			if n == maxFiles {
-				u.err = fmt.Errorf("%w: more than %d files at once", errCut, maxFiles)
+				u.err = fmt.Errorf("%w than %d files at once", errTooMuch, maxFiles)
 				return
 			}
 			var data []byte
@@ -90,7 +93,7 @@ func shortName(name string) string {
 // cut keeps what the reader may know of an error while a form was read.
 func cut(err error) error {
 	if tooLarge, ok := errors.AsType[*http.MaxBytesError](err); ok {
-		return fmt.Errorf("%w: more than %s at once", errCut, size(tooLarge.Limit))
+		return fmt.Errorf("%w than %s at once", errTooMuch, size(tooLarge.Limit))
 	}
 	if errors.Is(err, os.ErrDeadlineExceeded) {
 		return fmt.Errorf("%w: nothing came for %.0f s", errCut, uploadPause.Seconds())

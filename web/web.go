@@ -25,10 +25,6 @@ type Options struct {
 	Now     func() time.Time
 	Log     *slog.Logger
 
-	// Hosts are the names under which the server answers, besides those of this
-	// machine's loopback. A request for another host is refused, so that no page
-	// elsewhere can make a name of its own point here.
-	Hosts []string
 	// Runner is whose day the first page shows. Without one it is the only
 	// runner, or a list to choose from.
 	Runner journal.RunnerID

@@ -71,13 +71,10 @@ func (c *loadCommand) Run(a *app) error {
 	return nil
 }
 
-// mostImagined is more than anybody runs in a day, in km as in minutes.
-const mostImagined = 2000
-
 // imagine answers the what-if of one day.
 func (c *loadCommand) imagine(a *app, book *journal.Book, today load.Day) error {
-	if !c.Measure.Limited() || !(c.If >= 0.1 && c.If <= mostImagined) {
-		return &failure{exitUse, fmt.Errorf("load: --if takes a distance or a time of 0.1 to %d, not %g %s", mostImagined, c.If, c.Measure.Unit()), ""}
+	if !c.Measure.Limited() || !(c.If >= 0.1 && c.If <= load.MostImagined) {
+		return &failure{exitUse, fmt.Errorf("load: --if takes a distance or a time of 0.1 to %d, not %g %s", load.MostImagined, c.If, c.Measure.Unit()), ""}
 	}
 	in, err := book.Input(a.ctx, today)
 	if err != nil {

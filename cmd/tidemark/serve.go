@@ -34,8 +34,7 @@ func (c *serveCommand) Run(a *app) error {
 		return err
 	}
 	defer listener.Close()
-	hosts, err := c.hosts()
-	if err != nil {
+	if err := c.checkBase(); err != nil {
 		return err
 	}
 	j, err := a.open(true)
@@ -48,7 +47,7 @@ func (c *serveCommand) Run(a *app) error {
 		return err
 	}
 	server := web.New(web.Options{
-		Journal: j.Journal, Now: a.clock(runner), Log: a.log(), Hosts: hosts, Runner: runner.ID, Limits: ingest.DefaultLimits,
+		Journal: j.Journal, Now: a.clock(runner), Log: a.log(), Runner: runner.ID, Limits: ingest.DefaultLimits,
 	})
 	address := c.BaseURL
 	if address == "" {
@@ -80,20 +79,19 @@ func (c *serveCommand) listen() (net.Listener, error) {
 	return listener, nil
 }
 
-// hosts are the names that browsers may use. Another machine's is refused as its
-// address is.
-func (c *serveCommand) hosts() ([]string, error) {
+// checkBase refuses the name of another machine as listen does its address.
+func (c *serveCommand) checkBase() error {
 	if c.BaseURL == "" {
-		return nil, nil
+		return nil
 	}
 	base, err := url.Parse(c.BaseURL)
 	if err != nil || base.Host == "" {
-		return nil, &failure{exitUse, fmt.Errorf("serve: read address %q: want a URL", c.BaseURL), "as in --base-url http://localhost:8080/"}
+		return &failure{exitUse, fmt.Errorf("serve: read address %q: want a URL", c.BaseURL), "as in --base-url http://localhost:8080/"}
 	}
 	if !web.Loopback(base.Hostname()) {
-		return nil, &failure{exitUse, fmt.Errorf("serve: %s is another machine's name: --solo asks nobody who they are", c.BaseURL), ""}
+		return &failure{exitUse, fmt.Errorf("serve: %s is another machine's name: --solo asks nobody who they are", c.BaseURL), ""}
 	}
-	return []string{base.Hostname()}, nil
+	return nil
 }
 
 // served is the runner whose day comes first. An empty journal gets one; of

@@ -223,7 +223,11 @@ function hand(form) {
 		}
 		request.addEventListener("progress", hear);
 		request.addEventListener("loadend", () => {
-			if (request.responseText) hear();
+			try {
+				hear();
+			} catch {
+				// What cannot be read is told as not sent.
+			}
 			fault(batch, request.status ? "no word came of it" : "the program did not answer");
 			waiting = waiting.filter((b) => b !== batch);
 			running--;
