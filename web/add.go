@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"net/http"
 	"strings"
 
@@ -31,15 +30,22 @@ type addPage struct {
 type addResult struct {
 	Path    string
 	Outcome string // as the import command says it
-	Text    string
+	Text    string // why it was refused
 	Runs    []addedRun
+	More    int // runs beyond those
 }
 
 // outcomeRefused is the outcome that somebody has to do something about.
 const outcomeRefused = "refused"
 
 // addedRun is a recording that is in the logbook now.
-type addedRun struct{ Text, Address string }
+type addedRun struct {
+	Text    string `json:"text"`
+	Address string `json:"address"`
+}
+
+// mostRuns is how many runs of one file are named; a diary may hold years.
+const mostRuns = 3
 
 // typeLines is the type of answers of one JSON object a line.
 const typeLines = "application/x-ndjson"
@@ -63,7 +69,7 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request, v *visit) error 
 		return err
 	}
 	defer s.uploads.Release(1)
-	r.Body = http.MaxBytesReader(w, newPatient(w, r.Body), maxUpload)
+	r.Body = http.MaxBytesReader(w, newPatient(w, r.Body, s.pause), maxUpload)
 	parts, err := r.MultipartReader()
 	if err != nil {
 		return &problem{http.StatusBadRequest, "What was sent is no form with files.", err}
@@ -88,7 +94,8 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request, v *visit) error 
 type uploadLine struct {
 	File int `json:"file"`
 	wire.Imported
-	Text string `json:"text"`
+	Runs []addedRun `json:"runs"`
+	More int        `json:"more"` // runs beyond those
 }
 
 // teller returns how each result is told, and how the answer ends.
@@ -158,7 +165,8 @@ func (s *Server) tellLines(w http.ResponseWriter, v *visit) (tell func(intake.Re
 		if res.Err != nil {
 			out = wire.FromRefusal(res.Path, res.Err)
 		}
-		_ = lines.Encode(uploadLine{res.File, out, resultOf(res, v).Text}) // a reader that went away stops nothing
+		said := resultOf(res, v)
+		_ = lines.Encode(uploadLine{res.File, out, said.Runs, said.More}) // a reader that went away stops nothing
 		told = true
 	}
 	step = func() {
@@ -208,8 +216,11 @@ func resultOf(res intake.Result, v *visit) addResult {
 	default:
 		out.Outcome = "already kept"
 	}
-	var texts []string
 	for i := range res.Sessions {
+		if i == mostRuns {
+			out.More = len(res.Sessions) - mostRuns
+			break
+		}
 		one := &res.Sessions[i]
 		text := kinds[one.Sport] + " of " + words.Day(one.Day)
 		if f := figuresOf(one); f.Distance != "" {
@@ -218,13 +229,8 @@ func resultOf(res intake.Result, v *visit) addResult {
 		if damaged(one.Notes) {
 			text += ", damaged: read as far as it goes"
 		}
-		texts = append(texts, text)
 		out.Runs = append(out.Runs, addedRun{text, v.link.Base() + "/runs/" + one.ID})
 	}
-	if len(texts) > 3 {
-		texts = append(texts[:3], fmt.Sprintf("and %d more", len(texts)-3))
-	}
-	out.Text = strings.Join(texts, "; ")
 	return out
 }
 

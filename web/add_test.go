@@ -71,7 +71,9 @@ func TestUpload(t *testing.T) {
 type told struct {
 	File int
 	wire.Imported
-	Text, Error string
+	Runs  []struct{ Text, Address string }
+	More  int
+	Error string
 }
 
 func lines(t *testing.T, body io.Reader) (out []told) {
@@ -112,8 +114,8 @@ func TestUploadLines(t *testing.T) {
 	if got[1].Reason == nil || *got[1].Reason == "" {
 		t.Error("no reason is told for what was refused")
 	}
-	if !strings.Contains(got[2].Text, "run of 28 April 2026, 6.0 km") {
-		t.Errorf("the diary is told as %q", got[2].Text)
+	if runs := got[2].Runs; len(runs) != 2 || runs[0].Text != "run of 28 April 2026, 6.0 km" || !strings.HasPrefix(runs[0].Address, s.base()+"/runs/row-") {
+		t.Errorf("the diary is told as %+v", runs)
 	}
 }
 
@@ -275,4 +277,47 @@ func TestTooManyFiles(t *testing.T) {
 		t.Errorf("status %d, want 413", w.Code)
 	}
 	wantIn(t, w.Body.String(), "The rest was not read: more than 10000 files at once.", "10000 refused")
+}
+
+// A diary of years is told by its first runs and the count of the others.
+func TestManyRunsOfOneFile(t *testing.T) {
+	s := newSite(t)
+	page := s.upload([2]string{"diary.csv", diary(years(1))}).Body.String()
+	wantIn(t, page, `<span class="most">1</span> added`, "; and 205 more") // 4 x 52 less 3
+	if n := strings.Count(page, s.base()+"/runs/"); n != 3 {
+		t.Errorf("%d runs are linked, want 3", n)
+	}
+}
+
+// A body that stops coming is given up and said so, an upload and a form alike.
+func TestBodyStops(t *testing.T) {
+	s := newSite(t)
+	s.upload([2]string{"a.gpx", gpx(noon.AddDate(0, 0, -7), 30)})
+	const soon, late = 50 * time.Millisecond, time.Hour // the other of the two is to have no part in it
+	server := httptest.NewServer(s.server)
+	defer server.Close()
+	for _, tt := range []struct {
+		form, upload                time.Duration
+		target, contentType, begins string
+		status                      int
+		text                        string
+	}{
+		{late, soon, "/add", "multipart/form-data; boundary=x", "--x\r\n", http.StatusBadRequest, "The rest was not read: nothing came"},
+		{soon, late, "/runs/" + s.sessions()[0].ID, "application/x-www-form-urlencoded", "exertion=", http.StatusRequestTimeout, "The rest of the request did not come."},
+	} {
+		s.server.SetPatience(tt.form, tt.upload)
+		conn, err := net.Dial("tcp", server.Listener.Addr().String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer conn.Close()
+		_ = conn.SetReadDeadline(time.Now().Add(10 * time.Second)) // an end to waiting, no measure
+		fmt.Fprintf(conn, "POST %s%s HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\nContent-Type: %s\r\nContent-Length: 1000\r\n\r\n%s",
+			s.base(), tt.target, tt.contentType, tt.begins)
+		answer, err := io.ReadAll(conn)
+		if err != nil {
+			t.Fatal(err)
+		}
+		wantIn(t, string(answer), fmt.Sprintf("HTTP/1.1 %d ", tt.status), tt.text)
+	}
 }

@@ -125,10 +125,10 @@ func (s *Server) sameOrigin(next http.Handler) http.Handler {
 
 // timely gives every request its own deadlines, for those of the last one on the
 // same connection would hold. What takes longer sets others.
-func timely(next http.Handler) http.Handler {
+func (s *Server) timely(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		control, now := http.NewResponseController(w), time.Now()
-		_ = control.SetReadDeadline(now.Add(readTime)) // recorders in tests have none
+		_ = control.SetReadDeadline(now.Add(s.readTime)) // recorders in tests have none
 		_ = control.SetWriteDeadline(now.Add(sendTime))
 		next.ServeHTTP(w, r)
 	})

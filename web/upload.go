@@ -96,7 +96,7 @@ func cut(err error) error {
 		return fmt.Errorf("%w than %s at once", errTooMuch, size(tooLarge.Limit))
 	}
 	if errors.Is(err, os.ErrDeadlineExceeded) {
-		return fmt.Errorf("%w: nothing came for %.0f s", errCut, uploadPause.Seconds())
+		return fmt.Errorf("%w: nothing came any more", errCut)
 	}
 	return fmt.Errorf("%w: it broke off", errCut)
 }
@@ -116,18 +116,19 @@ func (f *waiting) Close() error {
 type patient struct {
 	io.ReadCloser
 	control *http.ResponseController
+	pause   time.Duration
 	end     time.Time
 }
 
-func newPatient(w http.ResponseWriter, body io.ReadCloser) *patient {
+func newPatient(w http.ResponseWriter, body io.ReadCloser, pause time.Duration) *patient {
 	end := time.Now().Add(uploadTime)
-	p := &patient{body, http.NewResponseController(w), end}
+	p := &patient{body, http.NewResponseController(w), pause, end}
 	_ = p.control.SetWriteDeadline(end.Add(sendTime)) // recorders in tests have none
 	return p
 }
 
 func (p *patient) Read(b []byte) (int, error) {
-	next := time.Now().Add(uploadPause)
+	next := time.Now().Add(p.pause)
 	if next.After(p.end) {
 		next = p.end
 	}

@@ -40,12 +40,14 @@ type Server struct {
 	assets    assets
 	handler   http.Handler
 	uploads   *semaphore.Weighted // under way
+	readTime  time.Duration       // for the body of a form
+	pause     time.Duration       // in which something of an upload must come
 }
 
 // New returns a server. It panics if a template or an asset is broken, which
 // only a change of the program can do.
 func New(o Options) *Server {
-	s := &Server{Options: o, uploads: semaphore.NewWeighted(uploadsAtOnce)}
+	s := &Server{Options: o, uploads: semaphore.NewWeighted(uploadsAtOnce), readTime: readTime, pause: uploadPause}
 	s.assets = loadAssets()
 	s.templates = parseTemplates(s.assets)
 	s.handler = s.routes()

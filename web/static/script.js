@@ -153,14 +153,13 @@ function hand(form) {
 		const td = element("td");
 		const word = result.outcome === "kept" ? "already kept" : result.outcome;
 		td.append(element("strong", word));
-		const text = result.reason || result.text;
-		if (text) td.append(": ");
-		const runs = result.activities || [];
-		if (runs.length === 1 && result.outcome !== "refused") {
-			const a = element("a", text);
-			a.href = form.dataset.runs + "/" + encodeURIComponent(runs[0].id);
-			td.append(a);
-		} else if (text) td.append(text);
+		if (result.reason) td.append(": " + result.reason);
+		(result.runs || []).forEach((run, i) => {
+			const a = element("a", run.text);
+			a.href = run.address;
+			td.append(i ? "; " : ": ", a);
+		});
+		if (result.more) td.append("; and " + result.more + " more");
 		row.cells[1].replaceWith(td);
 		row.className = result.outcome;
 		if (result.outcome === "refused") body.prepend(row); // first what there is to do
