@@ -13,6 +13,16 @@ const (
 	CadenceBothFeet
 )
 
+// AltitudeKind says what measured the altitudes of an activity.
+type AltitudeKind uint8
+
+// A barometer is smoothed less than a receiver. Where a file does not say, it is
+// taken for a receiver.
+const (
+	AltitudeUnsaid AltitudeKind = iota
+	AltitudeBarometer
+)
+
 // Span is a stretch of time, To not before From.
 type Span struct{ From, To Instant }
 
@@ -46,12 +56,13 @@ type Activity struct {
 	Name    string
 	Device  string
 
-	Start   Instant
-	Samples []Sample
-	Pauses  []Span // while the device's timer stood, in order
-	Laps    []Lap
-	Totals  Totals
-	Cadence CadenceCount
+	Start    Instant
+	Samples  []Sample
+	Pauses   []Span // while the device's timer stood, in order
+	Laps     []Lap
+	Totals   Totals
+	Cadence  CadenceCount
+	Altitude AltitudeKind
 
 	// Offset is the file's own local time ahead of UTC.
 	Offset    time.Duration

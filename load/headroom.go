@@ -52,7 +52,7 @@ type Headroom struct {
 
 // Limited reports whether the limits are defined for m; for exertion and steps
 // there is no headroom.
-func (m Measure) Limited() bool { return m == Distance || m == Time }
+func (m Measure) Limited() bool { return m.isLength() || m.Unit() == "min" }
 
 // Headroom answers for day, which is today or before it, with what was run
 // before the instant as given: the runs of the day itself that started earlier

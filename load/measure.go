@@ -9,18 +9,23 @@ import (
 type Measure uint8
 
 // The measures so far. Distance and Time take the whole run as the watch says
-// it; Exertion is session-RPE times minutes (Foster et al. 2001, J Strength
-// Cond Res 15:109); Steps counts both feet.
+// it, RunDistance and RunTime its running parts; Flat is the flat-equivalent
+// distance (Minetti et al. 2002, J Appl Physiol 93:1039); Exertion is session-RPE
+// times minutes (Foster et al. 2001, J Strength Cond Res 15:109); Steps counts
+// both feet.
 const (
 	Distance Measure = iota
 	Time
+	RunDistance
+	RunTime
+	Flat
 	Exertion
 	Steps
 	measures
 )
 
 // Measures lists all of them.
-var Measures = []Measure{Distance, Time, Exertion, Steps}
+var Measures = []Measure{Distance, Time, RunDistance, RunTime, Flat, Exertion, Steps}
 
 // Amount is a quantity of some measure in its smallest whole part, so that sums
 // are exact and zero stays zero: millimetres, milliseconds, thousandths of an
@@ -33,16 +38,22 @@ var measureTable = [measures]struct {
 	name, unit string
 	parts      float64
 }{
-	Distance: {"distance", "km", 1e6},
-	Time:     {"time", "min", 60e3},
-	Exertion: {"exertion", "AU", 1e3},
-	Steps:    {"steps", "count", 1},
+	Distance:    {"distance", "km", 1e6},
+	Time:        {"time", "min", 60e3},
+	RunDistance: {"run_distance", "km", 1e6},
+	RunTime:     {"run_time", "min", 60e3},
+	Flat:        {"flat", "km", 1e6},
+	Exertion:    {"exertion", "AU", 1e3},
+	Steps:       {"steps", "count", 1},
 }
 
 func (m Measure) String() string { return measureTable[m].name }
 
 // Unit returns the unit of In: km, min, AU or count.
 func (m Measure) Unit() string { return measureTable[m].unit }
+
+// isLength reports whether the measure counts in km.
+func (m Measure) isLength() bool { return m.Unit() == "km" }
 
 // In returns a in the measure's unit.
 func (m Measure) In(a Amount) float64 { return float64(a) / measureTable[m].parts }

@@ -29,6 +29,13 @@ const (
 	NoteSteps          NoteCode = "steps-estimated"  // from speed, for want of cadence
 	NoteTotals         NoteCode = "totals-only"      // no usable samples; the file's sums were used
 	NoteZone           NoteCode = "zone"             // the zone was taken from elsewhere than the file
+	NoteCarried        NoteCode = "carried"          // too fast for too long without steps: left out
+	NoteAscent         NoteCode = "ascent"           // how ascent was made of altitudes
+	NoteFlat           NoteCode = "flat"             // what of the flat-equivalent distance is assumed or clipped
+	NoteGait           NoteCode = "gait"             // what of running and walking is assumed, or said by hand
+	NoteCorrected      NoteCode = "corrected"        // a value that the runner gave instead
+	NoteDay            NoteCode = "day-corrected"    // the runner gave another date
+	NoteStart          NoteCode = "late-start"       // the device had counted before the first sample
 )
 
 // Note is one remark: a code to count and branch on, and a sentence to read.

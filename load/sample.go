@@ -11,6 +11,7 @@ const (
 	HasSpeed
 	HasCadence
 	HasHeart
+	HasGrade
 )
 
 // Sample is one moment of a recording. A value without its bit in Has is
@@ -23,6 +24,7 @@ type Sample struct {
 	Speed    Speed
 	Cadence  Cadence // as the file counts it, see Activity.Cadence
 	Heart    BPM
+	Grade    Grade // of a treadmill's belt, as the device gives it
 	Has      Fields
 }
 

@@ -41,6 +41,15 @@ const (
 	StepsTyped       StepsSource = "typed"
 )
 
+// DoubleChoice is what the runner says of a recording that overlaps another.
+type DoubleChoice string
+
+// The choices. The empty one leaves it to Doubles.
+const (
+	DoubleCounts DoubleChoice = "counts" // this one counts, whichever is richer
+	DoubleApart  DoubleChoice = "apart"  // a run of its own
+)
+
 // Session is what one activity asked of the runner: an activity reduced to its
 // sums. Days, windows and limits are made of sessions.
 type Session struct {
@@ -55,16 +64,24 @@ type Session struct {
 	Detail   string
 	Surface  Surface
 	Race     bool
-	Typed    bool // from a diary, not from a watch
-	Excluded bool // by the runner: in the logbook, not in the load
+	Typed    bool         // from a diary, not from a watch
+	Excluded bool         // by the runner: in the logbook, not in the load
+	Double   DoubleChoice // by the runner, where two recordings are of one run
+	Shoe     string       // as the runner calls it
+	Note     string       // what the runner wrote about it
 
 	Elapsed, Timer, Moving time.Duration
 	RunTime, WalkTime      time.Duration
+	RunSpells              int // times that running began, after a walk or a stop
 
 	Distance       Metres
 	DistanceSource DistanceSource // empty: no distance
 	DeviceDistance Metres         // zero: none
 	TrackDistance  Metres         // zero: none
+
+	// FlatACSM is the flat-equivalent distance with the other cost of climbing, the
+	// other end of the band of the measure Flat; zero: none.
+	FlatACSM Metres
 
 	Ascent, Descent Metres
 	HasAscent       bool

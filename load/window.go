@@ -43,7 +43,7 @@ const (
 
 // ratioFloor is the least chronic load, in the measure's unit per week, that a
 // ratio may be of (load reference 3.3, project default).
-var ratioFloor = [measures]float64{Distance: 5, Time: 30}
+var ratioFloor = [measures]float64{Distance: 5, Time: 30, RunDistance: 5, RunTime: 30, Flat: 5}
 
 // DayRows returns one row for each day from first to last that lies within the
 // history, in order. An empty history has none.

@@ -18,6 +18,9 @@ func TestOlderSchema(t *testing.T) {
 		args = append(args, "--db", db)
 		want, _, _ := command(t.Context(), args...)
 		for _, statement := range []string{
+			"DROP TABLE gap", "ALTER TABLE session DROP COLUMN double", "ALTER TABLE session DROP COLUMN shoe",
+			"ALTER TABLE session DROP COLUMN note", "ALTER TABLE session DROP COLUMN run_spells", "ALTER TABLE session DROP COLUMN flat_acsm",
+			"ALTER TABLE session DROP COLUMN measure_run_distance", "ALTER TABLE session DROP COLUMN measure_run_time", "ALTER TABLE session DROP COLUMN measure_flat",
 			"DROP TABLE edit", "ALTER TABLE session DROP COLUMN excluded",
 			"DELETE FROM migration WHERE version_id > 1", "PRAGMA user_version = 1",
 		} {

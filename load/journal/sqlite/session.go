@@ -21,19 +21,20 @@ func (t *tx) AddSession(runner journal.RunnerID, sum journal.Sum, s load.Session
 	if err != nil {
 		return err
 	}
-	_, err = t.exec(`INSERT INTO session (runner, day, start_at, id, sport, race, typed, excluded,
-			elapsed, timer, moving, run_time, walk_time,
+	_, err = t.exec(`INSERT INTO session (runner, day, start_at, id, sport, race, typed, excluded, double, shoe, note,
+			elapsed, timer, moving, run_time, walk_time, run_spells, flat_acsm,
 			distance, distance_source, device_distance, track_distance, ascent, descent,
 			heart_mean, heart_max, cadence_mean, steps, steps_source,
-			measure_distance, measure_time, measure_exertion, measure_steps)
+			measure_distance, measure_time, measure_run_distance, measure_run_time, measure_flat, measure_exertion, measure_steps)
 		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21, $22, $23,
-			$24, $25, $26, $27, $28)`,
-		runner, s.Day, s.Start, s.ID, s.Sport.String(), s.Race, s.Typed, s.Excluded,
-		s.Elapsed, s.Timer, s.Moving, s.RunTime, s.WalkTime,
+			$24, $25, $26, $27, $28, $29, $30, $31, $32, $33, $34, $35, $36)`,
+		runner, s.Day, s.Start, s.ID, s.Sport.String(), s.Race, s.Typed, s.Excluded, s.Double, s.Shoe, s.Note,
+		s.Elapsed, s.Timer, s.Moving, s.RunTime, s.WalkTime, s.RunSpells, float64(s.FlatACSM),
 		float64(s.Distance), s.DistanceSource, float64(s.DeviceDistance), float64(s.TrackDistance),
 		null(float64(s.Ascent), s.HasAscent), null(float64(s.Descent), s.HasAscent),
 		s.HeartMean, s.HeartMax, float64(s.CadenceMean), s.Steps, s.StepsSource,
-		amount(&s, load.Distance), amount(&s, load.Time), amount(&s, load.Exertion), amount(&s, load.Steps))
+		amount(&s, load.Distance), amount(&s, load.Time), amount(&s, load.RunDistance), amount(&s, load.RunTime), amount(&s, load.Flat),
+		amount(&s, load.Exertion), amount(&s, load.Steps))
 	return err
 }
 
@@ -42,31 +43,34 @@ func amount(s *load.Session, m load.Measure) sql.Null[int64] {
 	return null(int64(v), ok)
 }
 
+// measureColumns are the measures in the order of their columns.
+var measureColumns = []load.Measure{load.Distance, load.Time, load.RunDistance, load.RunTime, load.Flat, load.Exertion, load.Steps}
+
 const selectSession = `SELECT s.id, s.day, s.start_at, a.end_at, a.no_start, a.zone, a.zone_offset, a.zone_source,
-		s.sport, a.detail, a.surface, s.race, s.typed, s.excluded,
-		s.elapsed, s.timer, s.moving, s.run_time, s.walk_time,
+		s.sport, a.detail, a.surface, s.race, s.typed, s.excluded, s.double, s.shoe, s.note,
+		s.elapsed, s.timer, s.moving, s.run_time, s.walk_time, s.run_spells, s.flat_acsm,
 		s.distance, s.distance_source, s.device_distance, s.track_distance, s.ascent, s.descent,
 		s.heart_mean, s.heart_max, s.cadence_mean, s.steps, s.steps_source,
 		a.points, a.laps, a.positions, a.device, a.notes,
-		s.measure_distance, s.measure_time, s.measure_exertion, s.measure_steps
+		s.measure_distance, s.measure_time, s.measure_run_distance, s.measure_run_time, s.measure_flat, s.measure_exertion, s.measure_steps
 	FROM session s JOIN activity a ON a.runner = s.runner AND a.id = s.id WHERE s.runner = $1`
 
 func scanSession(row scanner) (s load.Session, err error) {
 	var sport, notes string
 	var ascent, descent sql.Null[float64]
-	var measured [4]sql.Null[int64]
+	measured := make([]sql.Null[int64], len(measureColumns))
 	err = row.Scan(&s.ID, &s.Day, &s.Start, &s.End, &s.NoStart, &s.Zone.Name, &s.Zone.Offset, &s.Zone.Source,
-		&sport, &s.Detail, &s.Surface, &s.Race, &s.Typed, &s.Excluded,
-		&s.Elapsed, &s.Timer, &s.Moving, &s.RunTime, &s.WalkTime,
+		&sport, &s.Detail, &s.Surface, &s.Race, &s.Typed, &s.Excluded, &s.Double, &s.Shoe, &s.Note,
+		&s.Elapsed, &s.Timer, &s.Moving, &s.RunTime, &s.WalkTime, &s.RunSpells, &s.FlatACSM,
 		&s.Distance, &s.DistanceSource, &s.DeviceDistance, &s.TrackDistance, &ascent, &descent,
 		&s.HeartMean, &s.HeartMax, &s.CadenceMean, &s.Steps, &s.StepsSource,
 		&s.Points, &s.Laps, &s.HasPositions, &s.Device, &notes,
-		&measured[0], &measured[1], &measured[2], &measured[3])
+		&measured[0], &measured[1], &measured[2], &measured[3], &measured[4], &measured[5], &measured[6])
 	if err != nil {
 		return s, err
 	}
 	s.Ascent, s.Descent, s.HasAscent = load.Metres(ascent.V), load.Metres(descent.V), ascent.Valid
-	for i, m := range []load.Measure{load.Distance, load.Time, load.Exertion, load.Steps} {
+	for i, m := range measureColumns {
 		if measured[i].Valid {
 			s.Measures.Set(m, load.Amount(measured[i].V))
 		}
