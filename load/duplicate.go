@@ -12,7 +12,8 @@ import (
 // answer does not depend on the order of the sessions. One that the runner excluded
 // stands for no other, and none for it.
 //
-// The runner can switch one; that choice is no part of this function.
+// What the runner said of a recording stands over that: one that counts, counts,
+// and one that is apart is nobody's double.
 func Doubles(sessions []Session) map[string]string {
 	doubles := make(map[string]string)
 	byStart := make([]*Session, 0, len(sessions))
@@ -32,7 +33,7 @@ func Doubles(sessions []Session) map[string]string {
 		}
 	}
 	for i, s := range byStart {
-		if s.NoStart {
+		if s.NoStart && s.Double != DoubleApart {
 			markTyped(doubles, s, byStart, i)
 		}
 	}
@@ -50,7 +51,7 @@ func Doubles(sessions []Session) map[string]string {
 const overlapShare = 0.8
 
 func markOverlap(doubles map[string]string, s, t *Session) {
-	if s.NoStart || t.NoStart || s.ID == t.ID || doubles[s.ID] != "" || doubles[t.ID] != "" {
+	if s.NoStart || t.NoStart || s.ID == t.ID || s.Double == DoubleApart || t.Double == DoubleApart || doubles[s.ID] != "" || doubles[t.ID] != "" {
 		return
 	}
 	shorter := min(s.End.Sub(s.Start), t.End.Sub(t.Start))
@@ -68,11 +69,15 @@ func markOverlap(doubles map[string]string, s, t *Session) {
 // day lie within two days' reach of its noon whatever the zone.
 func markTyped(doubles map[string]string, row *Session, byStart []*Session, at int) {
 	look := func(s *Session) bool {
-		if s.Day == row.Day && !s.Typed && s.ID != row.ID && doubles[s.ID] == "" && alike(row, s) {
-			doubles[row.ID] = s.ID
-			return true
+		if s.Day != row.Day || s.Typed || s.ID == row.ID || doubles[s.ID] != "" || s.Double == DoubleApart || !alike(row, s) {
+			return false
 		}
-		return false
+		if row.Double == DoubleCounts && s.Double != DoubleCounts {
+			doubles[s.ID] = row.ID
+		} else {
+			doubles[row.ID] = s.ID
+		}
+		return true
 	}
 	const reach = Instant(48 * 3600 * 1000)
 	for i := at - 1; i >= 0 && row.Start-byStart[i].Start < reach; i-- {
@@ -96,13 +101,13 @@ func alike(row, s *Session) bool {
 	return a > 0 && a >= 0.9*b && a <= 1.1*b
 }
 
-// cmpRicher orders the better source first: a watch before a diary, positions,
+// cmpRicher orders the better source first: the one that the runner chose, a watch before a diary, positions,
 // heart rate, cadence, the device's own distance, more samples, the older; then
 // by ID, so that the order of import never decides.
 func cmpRicher(a, b *Session) int {
-	rank := func(s *Session) [6]int {
-		return [6]int{
-			flag(!s.Typed), flag(s.HasPositions), flag(s.HeartMean > 0), flag(s.CadenceMean > 0),
+	rank := func(s *Session) [7]int {
+		return [7]int{
+			flag(s.Double == DoubleCounts), flag(!s.Typed), flag(s.HasPositions), flag(s.HeartMean > 0), flag(s.CadenceMean > 0),
 			flag(s.DeviceDistance > 0), s.Points,
 		}
 	}

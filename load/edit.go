@@ -1,11 +1,9 @@
 package load
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
-	"strconv"
-	"strings"
+	"time"
 )
 
 // Edit is what the runner says of one recording that its file could not know.
@@ -14,7 +12,15 @@ type Edit struct {
 	Exertion *float64 // session RPE, 0 to 10; nil: the file's
 	Kind     *Sport   // never UnknownSport; nil: the file's, or judged by speed
 	Race     *bool    // nil: the file's
-	Excluded bool     // in the logbook, not in the load
+	Surface  *Surface // nil: the file's
+	Distance *Metres  // what the belt said, or what it really was; nil: as measured
+	Incline  *Grade   // of a treadmill's belt; nil: the file's
+	RunTime  *time.Duration
+	Shoe     *string
+	Note     *string // nil: the diary's
+	Day      *Day    // where the device's clock was wrong; nil: as recorded
+	Double   DoubleChoice
+	Excluded bool // in the logbook, not in the load
 }
 
 // EditField describes one thing that an Edit can say: its key in the journal,
@@ -25,15 +31,19 @@ type EditField struct {
 	get             func(Edit) string
 }
 
-const yesOrNo = "yes or no"
+const (
+	yesOrNo  = "yes or no"
+	maxShoe  = 100  // characters; project default
+	maxStory = 2000 // characters of a note; project default
+)
 
 // EditTable is the one list of fields, in the order in which they are shown and
 // kept. No field takes an empty value: that is for taking it back.
 var EditTable = []EditField{
 	{
 		"exertion", "how hard all of it was, as session RPE (Foster et al. 2001)", "0 to 10",
-		func(e *Edit, v string) bool { return read(&e.Exertion, v, parseExertion) },
-		func(e Edit) string { return write(e.Exertion, formatExertion) },
+		func(e *Edit, v string) bool { return read(&e.Exertion, v, between(0, maxExertion)) },
+		func(e Edit) string { return write(e.Exertion, formatNumber) },
 	},
 	{
 		"kind", "what it was", "running, walking, cycling, swimming or other",
@@ -44,6 +54,59 @@ var EditTable = []EditField{
 		"race", "whether it was a race", yesOrNo,
 		func(e *Edit, v string) bool { return read(&e.Race, v, parseYes) },
 		func(e Edit) string { return write(e.Race, formatYes) },
+	},
+	{
+		"surface", "what it was on", "road, trail, track or treadmill",
+		func(e *Edit, v string) bool { return read(&e.Surface, v, parseSurface) },
+		func(e Edit) string { return write(e.Surface, func(s Surface) string { return string(s) }) },
+	},
+	{
+		"distance", "km that the treadmill's belt said, or that it really was", "0.05 to 500, in km",
+		func(e *Edit, v string) bool { return read(&e.Distance, v, parseKM) },
+		func(e Edit) string {
+			return write(e.Distance, func(m Metres) string { return formatNumber(float64(m) / 1000) })
+		},
+	},
+	{
+		"incline", "how steep the treadmill's belt was, in percent", "-10 to 40, in percent",
+		func(e *Edit, v string) bool { return read(&e.Incline, v, parsePercent) },
+		func(e Edit) string {
+			return write(e.Incline, func(g Grade) string { return formatNumber(float64(g) * 100) })
+		},
+	},
+	{
+		"run", "minutes of it that were run and not walked", "0 to 6000, in minutes",
+		func(e *Edit, v string) bool { return read(&e.RunTime, v, parseMinutes) },
+		func(e Edit) string {
+			return write(e.RunTime, func(d time.Duration) string { return formatNumber(d.Minutes()) })
+		},
+	},
+	{
+		"shoe", "which shoes", "one line of at most 100 characters",
+		func(e *Edit, v string) bool { return read(&e.Shoe, v, parseText(maxShoe, "")) },
+		func(e Edit) string { return write(e.Shoe, asItIs) },
+	},
+	{
+		"note", "what there is to say about it", "at most 2000 characters",
+		func(e *Edit, v string) bool { return read(&e.Note, v, parseText(maxStory, "\n\t")) },
+		func(e Edit) string { return write(e.Note, asItIs) },
+	},
+	{
+		"day", "its date, where the device's clock was wrong", "a date from 2000-01-01 to 2100-12-31",
+		func(e *Edit, v string) bool { return read(&e.Day, v, parseDay) },
+		func(e Edit) string { return write(e.Day, Day.String) },
+	},
+	{
+		"double", "whether it counts where another recording overlaps it", "counts or apart",
+		func(e *Edit, v string) bool {
+			choice := DoubleChoice(v)
+			ok := choice == "" || choice == DoubleCounts || choice == DoubleApart
+			if ok {
+				e.Double = choice
+			}
+			return ok
+		},
+		func(e Edit) string { return string(e.Double) },
 	},
 	{
 		"excluded", "whether it stays in the logbook but out of the load", yesOrNo,
@@ -83,87 +146,4 @@ func (e *Edit) Set(key, value string) error {
 		return fmt.Errorf("%s %.40q: want %s", key, value, field.Want)
 	}
 	return nil
-}
-
-// Reduce is the function Reduce with what the runner says: exertion and kind
-// stand for the activity's own before anything is measured, so that a kind that
-// was said is not judged by speed. The activity is not changed.
-func (e Edit) Reduce(id string, a *Activity, zone Zone) Session {
-	edited := *a
-	if e.Exertion != nil {
-		edited.Exertion, edited.HasExertion = *e.Exertion, true
-	}
-	if e.Kind != nil && *e.Kind != a.Sport {
-		edited.become(*e.Kind)
-	}
-	s := Reduce(id, &edited, zone)
-	if e.Race != nil {
-		s.Race = *e.Race
-	}
-	s.Excluded = e.Excluded
-	return s
-}
-
-// become makes the activity one of another kind. A typed row has run all of a run
-// and nothing of the rest, unless it says which part.
-func (a *Activity) become(kind Sport) {
-	a.Sport = kind
-	if a.Typed == nil {
-		return
-	}
-	row, whole := *a.Typed, cmp.Or(a.Totals.Timer, a.Totals.Elapsed)
-	switch {
-	case kind == Running && row.RunTime == 0:
-		row.RunTime = whole
-	case kind != Running && row.RunTime == whole:
-		row.RunTime = 0
-	}
-	a.Typed = &row
-}
-
-// read sets the field to a value of its own, or to nil if the text is empty.
-func read[T any](field **T, text string, parse func(string) (T, bool)) bool {
-	if text == "" {
-		*field = nil
-		return true
-	}
-	v, ok := parse(text)
-	if ok {
-		*field = &v
-	}
-	return ok
-}
-
-func write[T any](field *T, format func(T) string) string {
-	if field == nil {
-		return ""
-	}
-	return format(*field)
-}
-
-// parseExertion reads digits with a decimal point or comma, and no other form of
-// a number: no sign, exponent, infinity or NaN.
-func parseExertion(text string) (rpe float64, ok bool) {
-	if strings.Trim(text, "0123456789.,") != "" {
-		return 0, false
-	}
-	rpe, err := strconv.ParseFloat(strings.ReplaceAll(text, ",", "."), 64)
-	return rpe, err == nil && rpe <= maxExertion
-}
-
-func formatExertion(rpe float64) string { return strconv.FormatFloat(rpe, 'f', -1, 64) }
-
-// parseKind leaves out the sport that says nothing.
-func parseKind(text string) (Sport, bool) {
-	kind, err := ParseSport(text)
-	return kind, err == nil && kind != UnknownSport
-}
-
-func parseYes(text string) (yes, ok bool) { return text == "yes", text == "yes" || text == "no" }
-
-func formatYes(yes bool) string {
-	if yes {
-		return "yes"
-	}
-	return "no"
 }

@@ -44,7 +44,7 @@ func TestEditTable(t *testing.T) {
 		seen[f.Key] = true
 		var e load.Edit
 		before := f.Of(e)
-		if err := e.Set(f.Key, "no such value"); err == nil || !strings.HasSuffix(err.Error(), ": want "+f.Want) {
+		if err := e.Set(f.Key, "no\x00such value"); err == nil || !strings.HasSuffix(err.Error(), ": want "+f.Want) {
 			t.Errorf("%s: %v, want an error that says %q", f.Key, err, f.Want)
 		}
 		if err := e.Set(f.Key, ""); err != nil {

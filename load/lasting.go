@@ -22,3 +22,11 @@ func Lasting(d time.Duration) string {
 	}
 	return fmt.Sprintf("%d s", seconds)
 }
+
+// counted writes a number with its noun.
+func counted(n int, one, more string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, more)
+}

@@ -35,6 +35,10 @@ func setMoving(parts []stretch, find bool) {
 	}
 	for k := range parts {
 		s := &parts[k]
+		if s.carried {
+			m.asking = 0
+			continue
+		}
 		if s.awake > longGap {
 			s.moving, m.asking = gapMoves(s, usual), 0
 			continue
@@ -112,6 +116,6 @@ func (s *Session) noteGaps(parts []stretch) {
 		}
 	}
 	if gaps > 0 {
-		s.Notes.Add(NoteGap, "stretches without samples, taken as pauses: %d, %v in all", gaps, time.duration())
+		s.Notes.Add(NoteGap, "%s without samples, %s in all, were taken as pauses", counted(gaps, "stretch", "stretches"), Lasting(time.duration()))
 	}
 }

@@ -39,9 +39,7 @@ func ProfileOf(a *Activity, sport Sport, most int) []ProfilePoint {
 		return nil
 	}
 	v := surveyOf(a, sport)
-	setBands(a.Samples, v.parts)
-	setCadences(a.Samples, v.parts, a.Cadence)
-	setMoving(v.parts, len(a.Pauses) == 0 && stopsShow(sport))
+	v.settle(a, sport)
 	p := newProfile(a, most)
 	for k := range v.parts {
 		p.add(&v.parts[k], a.Samples[k].At, &a.Samples[k+1])
@@ -151,8 +149,7 @@ func (p *profile) points(top float64) []ProfilePoint {
 // setCourse gives each point the distance up to it, from the source that Reduce
 // takes of what the samples hold.
 func (v *survey) setCourse(points []ProfilePoint, samples []Sample, start Instant) {
-	_, wrong := wrongUnit(&v.count, &v.track)
-	counted := v.count.ok && !wrong
+	counted := v.counted()
 	if !counted && v.track.points < 2 {
 		return
 	}

@@ -33,6 +33,7 @@ func Reduce(id string, a *Activity, zone Zone) Session {
 	s.setElapsed(a)
 	if a.Typed != nil {
 		s.Day, s.NoStart, s.Race, s.Typed = a.Typed.Day, !a.Typed.HasStart, a.Typed.Race, true
+		s.Note = a.Typed.Note
 	}
 	if s.Surface == Treadmill && !s.Notes.Has(NoteTreadmill) {
 		s.Notes.Add(NoteTreadmill, "a treadmill's distance is an estimate until the belt's is confirmed")
@@ -69,11 +70,8 @@ func (s *Session) fromSamples(a *Activity) {
 		}
 	}
 	cut := cutShort(a, v.parts)
+	doubled, carried := v.settle(a, s.Sport)
 	s.setDistance(a, v, cut)
-	setBands(a.Samples, v.parts)
-	doubled := setCadences(a.Samples, v.parts, a.Cadence)
-	setMoving(v.parts, len(a.Pauses) == 0 && stopsShow(s.Sport))
-	setGait(v.parts, s.Sport)
 	s.setTimes(v.parts)
 	if cut && s.DistanceSource == DistanceFromSession {
 		s.addTail(a, v.parts)
@@ -84,9 +82,11 @@ func (s *Session) fromSamples(a *Activity) {
 			s.Notes.Add(NoteCadence, "cadence looks like one foot's and was doubled")
 		}
 	}
+	s.noteCarried(carried)
 	s.noteJumps(v.track)
 	s.noteGaps(v.parts)
 	s.setMeasures(true)
+	s.setRunMeasures(v.runShare())
 	s.setExertion(a, s.effort(stops(a, v.parts)))
 }
 
@@ -104,10 +104,23 @@ func surveyOf(a *Activity, sport Sport) survey {
 	v := survey{parts: stretches(a.Samples, merged(a.Pauses))}
 	v.count = countOf(a.Samples, v.parts, a.Start, top.count)
 	if a.Surface != Treadmill {
-		v.track = trackOf(a.Samples, v.parts, top.track)
+		v.track = trackOf(a.Samples, v.parts, top.track, nil)
 	}
 	v.setSpeeds(a.Samples)
 	return v
+}
+
+// settle tells movement from pauses and running from walking, and leaves out what
+// was neither. doubled is what setCadences found.
+func (v *survey) settle(a *Activity, sport Sport) (doubled bool, carried carriage) {
+	doubled = setCadences(a.Samples, v.parts, a.Cadence)
+	if onFoot(sport) {
+		carried = v.leaveOutCarried()
+	}
+	setBands(a.Samples, v.parts)
+	setMoving(v.parts, len(a.Pauses) == 0 && stopsShow(sport))
+	setGait(v.parts, sport)
+	return doubled, carried
 }
 
 // judgeSport takes a recording without a sport as running if its median moving

@@ -191,7 +191,7 @@ func TestReduceTyped(t *testing.T) {
 	}
 	// A zone that would move noon to another day leaves a typed day alone.
 	s := load.Reduce("row", a, load.Zone{Offset: 13 * time.Hour, Source: load.ZoneFromHome})
-	wantNotes(t, s)
+	wantNotes(t, s, load.NoteGait)
 	if s.Day != day || !s.NoStart || !s.Race || !s.Typed {
 		t.Errorf("day %v, no start %v, race %v, typed %v", s.Day, s.NoStart, s.Race, s.Typed)
 	}
@@ -200,7 +200,11 @@ func TestReduceTyped(t *testing.T) {
 	if s.DistanceSource != load.DistanceTyped || s.StepsSource != load.StepsTyped || s.Ascent != 40 {
 		t.Errorf("distance %q, steps %q, ascent %v", s.DistanceSource, s.StepsSource, s.Ascent)
 	}
-	want := map[load.Measure]load.Amount{load.Distance: 7_250_000, load.Time: 3_000_000, load.Exertion: 250_000, load.Steps: 7400}
+	// Nine tenths of the time are taken for nine tenths of the distance.
+	want := map[load.Measure]load.Amount{
+		load.Distance: 7_250_000, load.Time: 3_000_000, load.RunDistance: 6_525_000, load.RunTime: 2_700_000,
+		load.Exertion: 250_000, load.Steps: 7400,
+	}
 	for m, amount := range want {
 		if got, ok := s.Measures.Get(m); !ok || got != amount {
 			t.Errorf("%v = %d (%v), want %d", m, got, ok, amount)

@@ -10,8 +10,7 @@ import (
 // write the same count or place for seconds and then the whole step: one that
 // follows less than 5 s of nothing is shared with them, for that is no pause.
 func (v *survey) setSpeeds(samples []Sample) {
-	_, wrong := wrongUnit(&v.count, &v.track)
-	counted := v.count.ok && !wrong
+	counted := v.counted()
 	var waiting millis // time of the unbroken run of nothing before k
 	for k := range v.parts {
 		s := &v.parts[k]
@@ -31,6 +30,12 @@ func (v *survey) setSpeeds(samples []Sample) {
 		}
 		waiting = 0
 	}
+}
+
+// counted reports whether the device's count measures, rather than the track.
+func (v *survey) counted() bool {
+	_, wrong := wrongUnit(&v.count, &v.track)
+	return v.count.ok && !wrong
 }
 
 // length returns the metres of a stretch, or unknown.

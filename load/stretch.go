@@ -26,6 +26,7 @@ type stretch struct {
 	band    band    // of the median speed around
 	moving  bool
 	running bool // while moving: not walking
+	carried bool // left out: no movement on foot
 }
 
 // move returns the time of the stretch that counts as moving.

@@ -18,6 +18,7 @@ func (s *Session) fromTotals(a *Activity) {
 	s.Steps = a.Totals.Steps
 	s.setTotalsSources(a)
 	s.setMeasures(s.Moving > 0)
+	s.setRunMeasures(s.totalsRunShare())
 	s.setExertion(a, s.Moving)
 }
 
@@ -39,4 +40,19 @@ func (s *Session) setTotalsSources(a *Activity) {
 		return
 	}
 	s.estimateSteps()
+}
+
+// totalsRunShare takes the run part of a distance from that of the time. Running is
+// faster than walking, so it is rather too little.
+func (s *Session) totalsRunShare() float64 {
+	switch {
+	case s.Moving == 0 && s.Sport == Running:
+		return 1
+	case s.Moving == 0:
+		return 0
+	}
+	if s.RunTime > 0 && s.WalkTime > 0 && s.Distance > 0 {
+		s.Notes.Add(NoteGait, "which part of the distance was run is taken from the minutes: %s of %s", Lasting(s.RunTime), Lasting(s.Moving))
+	}
+	return s.RunTime.Seconds() / s.Moving.Seconds()
 }

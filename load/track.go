@@ -8,6 +8,9 @@ const (
 	maxCountSpeed = 12.0
 	// maxOtherSpeed bounds both for what may have wheels; project default.
 	maxOtherSpeed = 40.0
+	// maxSpeedUp is in m/s per second; project default. Whoever stops dead is
+	// believed, so that the position after a bad one is.
+	maxSpeedUp = 10.0
 )
 
 // Track cleaning; all project defaults.
@@ -56,40 +59,54 @@ type bridge struct {
 // trackOf cleans the positions of samples, adds up what is left and stores in
 // parts how much of it belongs to each stretch.
 //
-// A position that asks for more than top m/s from the last one kept is dropped;
-// after five in a row the next is believed and the way there is not. Nothing is
-// added while the device paused. A gap of more than 10 s counts as a straight
+// A position that asks for more than top m/s from the last one kept, or for more
+// than 10 m/s more within a second, is dropped; after five in a row the next is
+// believed and the way there is not. Nothing is added while the device paused. A gap of more than 10 s counts as a straight
 // line if the speed it implies is at most 1.3 times that of the minutes around,
 // and for a gap of more than five minutes at least half of it.
-func trackOf(samples []Sample, parts []stretch, top float64) track {
+//
+// Where kept is not nil, it is told which samples have a position that was kept.
+func trackOf(samples []Sample, parts []stretch, top float64, kept []bool) track {
 	t := track{samples: samples, parts: parts}
 	var m metric
-	last, row := -1, 0
+	last, row, speed := -1, 0, top
 	for i := range samples {
 		if samples[i].Has&HasPosition == 0 {
 			continue
 		}
 		if last < 0 {
-			m, last, t.points = metricAt(float64(samples[i].Position.Lat)), i, 1
+			m, last = metricAt(float64(samples[i].Position.Lat)), i
+			t.keep(i, kept)
 			continue
 		}
 		length := m.between(samples[last].Position, samples[i].Position)
-		if float64(length)*1000 > top*float64(samples[i].At-samples[last].At) {
+		time := float64(samples[i].At-samples[last].At) / 1000
+		now := float64(length) / time
+		if now > top || now-speed > maxSpeedUp*max(1, time) {
 			t.dropped++
 			if row++; row <= jumpDrops {
 				continue
 			}
 			t.dropped--
 			t.jumps++
+			now = top
 		} else {
 			t.join(last, i, length)
 		}
-		last, row = i, 0
-		t.points++
+		last, row, speed = i, 0, now
+		t.keep(i, kept)
 	}
 	t.settleBridges()
 	t.broken = t.broken || t.jumps > 0 || t.open > 0 || float64(t.points) < brokenShare*float64(len(samples))
 	return t
+}
+
+// keep counts a position that is believed.
+func (t *track) keep(i int, kept []bool) {
+	t.points++
+	if kept != nil {
+		kept[i] = true
+	}
 }
 
 // join adds the segment between two kept positions.

@@ -196,9 +196,9 @@ func (h *History) remark(s *Session) (text string, limit Metres) {
 		return "typed without a time of day and within 10 % of a recorded run of that day: kept, not counted", 0
 	case doubled:
 		return "", 0
-	case s.Surface == Treadmill && !s.Typed:
+	case s.Surface == Treadmill && s.DistanceSource != DistanceTyped:
 		return "a treadmill run: the watch only estimates its distance, which counts in sums and sets no tidemark until it is confirmed", 0
-	case s.Notes.Has(NoteDistance):
+	case s.Notes.Has(NoteDistance) && s.DistanceSource != DistanceTyped:
 		return fmt.Sprintf("the device says %.2f km, its track %.2f km", float64(s.DeviceDistance)/1000, float64(s.TrackDistance)/1000), s.TrackDistance
 	}
 	return "", 0

@@ -81,8 +81,8 @@ func (b *Book) add(tx Tx, r *Recording) (o Outcome, wrote bool, err error) {
 }
 
 // putSessions writes the named sessions of one recording and brings each to
-// what is kept: a decided zone and day stand over what the decoder says now,
-// and a typed row that is there stands over its repetition.
+// what is kept: a decided zone and day stand over what the decoder says now, though
+// not over a date that the runner gave, and a typed row that is there stands over its repetition.
 func putSessions(tx Tx, runner RunnerID, sum Sum, sessions []load.Session, decided map[string]ZoneDecision) (added int, err error) {
 	for i := range sessions {
 		s := &sessions[i]
@@ -97,7 +97,10 @@ func putSessions(tx Tx, runner RunnerID, sum Sum, sessions []load.Session, decid
 			}
 		}
 		if d, ok := decided[s.ID]; ok {
-			s.Zone, s.Day = d.Zone, d.Day
+			s.Zone = d.Zone
+			if !s.Notes.Has(load.NoteDay) {
+				s.Day = d.Day
+			}
 		} else if err := tx.PutZone(runner, ZoneDecision{s.ID, sum, s.Zone, s.Day}); err != nil {
 			return added, err
 		}

@@ -145,7 +145,7 @@ func (c *checker) zone(s load.Session, d ZoneDecision, ok bool) {
 	switch {
 	case !ok:
 		c.found(subject, "no zone decision is kept")
-	case d.Zone != s.Zone || d.Day != s.Day:
+	case d.Zone != s.Zone || d.Day != s.Day && !s.Notes.Has(load.NoteDay):
 		c.found(subject, "zone or day %v differ from the decision, %v", s.Day, d.Day)
 	case !s.NoStart && load.DayOf(s.Start.In(s.Zone.Offset)) != s.Day:
 		c.found(subject, "day %v is not the date of its start", s.Day)

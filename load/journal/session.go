@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"strings"
 	"time"
 
 	"tidemark/load"
@@ -15,12 +16,14 @@ import (
 // finds the same name. Where several activities of a recording start in the
 // same second, n = 2, 3, ... tells them apart; n = 1 adds nothing.
 func ID(sum Sum, start load.Instant, n int) string {
-	id := fmt.Sprintf("%s-%d", hex.EncodeToString(sum[:8]), start.Time().Unix())
+	id := fmt.Sprintf("%s%d", prefixOf(sum), start.Time().Unix())
 	if n > 1 {
 		id = fmt.Sprintf("%s-%d", id, n)
 	}
 	return id
 }
+
+func prefixOf(sum Sum) string { return hex.EncodeToString(sum[:8]) + "-" }
 
 // RowID returns the name of a session that was typed: it follows from date,
 // time of day, kind, distance (to the millimetre) and duration (to the millisecond)
@@ -42,7 +45,8 @@ func RowID(a *load.Activity) string {
 }
 
 // named returns a copy of the recording's sessions with their IDs. Typed ones
-// bring theirs.
+// bring theirs. Those that have one of the recording keep it: the runner may have
+// moved their start.
 func named(sum Sum, sessions []load.Session) []load.Session {
 	out := make([]load.Session, len(sessions))
 	starts := make(map[int64]int)
@@ -50,7 +54,7 @@ func named(sum Sum, sessions []load.Session) []load.Session {
 		if s.Typed && s.ID == "" {
 			panic("journal: typed session without the ID that RowID gives")
 		}
-		if !s.Typed {
+		if !s.Typed && !strings.HasPrefix(s.ID, prefixOf(sum)) {
 			second := s.Start.Time().Unix()
 			starts[second]++
 			s.ID = ID(sum, s.Start, starts[second])
