@@ -22,6 +22,10 @@ func TestDoubles(t *testing.T) {
 		s.ID, s.Typed, s.NoStart, s.HasPositions = id, true, true, false
 		return s
 	}
+	chosen := func(s load.Session, as load.DoubleChoice) load.Session {
+		s.Double = as
+		return s
+	}
 	ride := shifted("ride", 0, 10)
 	ride.Sport = load.Cycling
 	tests := []struct {
@@ -36,6 +40,14 @@ func TestDoubles(t *testing.T) {
 		{"a ride is no double of a run", []load.Session{ride}, nil},
 		{"typed within 10 %", []load.Session{typed("row", 10.9)}, map[string]string{"row": "watch"}},
 		{"typed, 11 % more", []load.Session{typed("row", 11.1)}, nil},
+		{"the phone was chosen", []load.Session{chosen(shifted("phone", 1, 10), load.DoubleCounts)}, map[string]string{"watch": "phone"}},
+		{
+			"chosen among three", []load.Session{shifted("band", 1, 10), chosen(shifted("phone", 2, 10), load.DoubleCounts)},
+			map[string]string{"watch": "phone", "band": "phone"},
+		},
+		{"two runs after all", []load.Session{chosen(shifted("phone", 1, 10), load.DoubleApart)}, nil},
+		{"the row was chosen", []load.Session{chosen(typed("row", 10.9), load.DoubleCounts)}, map[string]string{"watch": "row"}},
+		{"the row is another run", []load.Session{chosen(typed("row", 10.9), load.DoubleApart)}, nil},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

@@ -10,6 +10,7 @@ import (
 type Input struct {
 	Sessions   []Session
 	Rests      []Day // rest days that the runner confirmed
+	Gaps       []Gap // what the runner said of days without a record, in order of entry
 	Settings   Schedule
 	Verdicts   map[string]Verdict // by session: what the next morning said
 	Complaints []DaySpan          // days with an open complaint
@@ -65,6 +66,7 @@ type dayLoad struct {
 	sum   Amount
 	runs  int
 	state DayState
+	open  bool   // no record, and nobody said anything of it
 	bouts [2]int // first and one past the last of the day's bouts
 }
 
@@ -77,6 +79,7 @@ type bout struct {
 	amount     Amount
 	complete   bool // every session has the measure
 	noStart    bool
+	told       bool // its day is not known: see Gap
 	race       bool
 	estimated  bool // a treadmill's distance, which sets no tidemark
 	verdict    Verdict
@@ -146,10 +149,25 @@ func (h *History) sort(in *Input) (records map[Day]DayState) {
 			h.runs = append(h.runs, s)
 		}
 	}
+	if len(in.Gaps) > 0 {
+		h.addTold(records)
+	}
 	slices.SortFunc(h.runs, func(a, b *Session) int {
 		return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.ID, b.ID))
 	})
 	return records
+}
+
+// addTold adds the runs that answers about gaps tell of.
+func (h *History) addTold(records map[Day]DayState) {
+	ran := make(map[Day]int)
+	for _, s := range h.runs {
+		ran[s.Day]++
+	}
+	told := h.in.tell(records, ran)
+	for i := range told {
+		h.runs = append(h.runs, &told[i])
+	}
 }
 
 // upTo leaves out what lies after today, so that it cannot stand for anything
@@ -182,7 +200,7 @@ func (h *History) gather() {
 		}
 		h.bouts = append(h.bouts, bout{
 			id: s.ID, day: s.Day, start: s.Start, end: s.End, amount: amount, complete: ok,
-			noStart: s.NoStart, race: s.Race, estimated: estimated, verdict: verdict,
+			noStart: s.NoStart, told: IsTold(s.ID), race: s.Race, estimated: estimated, verdict: verdict,
 		})
 	}
 }
@@ -216,6 +234,7 @@ func (h *History) layDays(records map[Day]DayState) {
 	for i := range h.days {
 		day := h.first + Day(i)
 		state, ok := records[day]
+		h.days[i].open = !ok
 		switch {
 		case ok:
 			last = day

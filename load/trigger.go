@@ -42,7 +42,7 @@ func evidence(rule string, day Day, subject string, level Level) Evidence {
 func (h *History) spikes() (found []Trigger) {
 	for i := range h.bouts {
 		b := &h.bouts[i]
-		if !b.complete || b.race || b.tidemark == 0 || !h.over10(b.amount, b.tidemark) {
+		if !b.complete || b.told || b.race || b.tidemark == 0 || !h.over10(b.amount, b.tidemark) {
 			continue
 		}
 		if room := h.Headroom(b.day, b.start, nil); b.amount <= room.Amount {
@@ -141,7 +141,7 @@ func (h *History) returns() (found []Trigger) {
 		b := &h.bouts[i]
 		state := h.breakOn(b.day)
 		first := state.days >= shortBreakDays && b == &h.on(b.day)[0]
-		if state.class == noBreak {
+		if state.class == noBreak || b.told {
 			continue
 		}
 		room := h.Headroom(b.day, b.start, nil)

@@ -44,6 +44,9 @@ func (b *Book) readInput(tx Tx) (in load.Input, err error) {
 	if in.Rests, err = tx.Rests(b.runner); err != nil {
 		return in, err
 	}
+	if in.Gaps, err = readGaps(tx, b.runner); err != nil {
+		return in, err
+	}
 	settings, err := tx.Settings(b.runner)
 	if err != nil {
 		return in, err

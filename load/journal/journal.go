@@ -46,6 +46,7 @@ type Tx interface {
 	RestTx
 	SettingTx
 	EditTx
+	GapTx
 	FindingTx
 	StandingTx
 	StampTx

@@ -31,6 +31,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"session conflict", testSessionConflict},
 		{"rests", testRests},
 		{"settings", testSettings},
+		{"gaps", testGaps},
 		{"inputs", testInputs},
 		{"every field of an edit", testEditFields},
 		{"sessions of a recording", testSessionsOfRecording},

@@ -21,7 +21,8 @@ func testIsolation(t *testing.T, s journal.Store) {
 		}
 		return errors.Join(tx.PutOriginal(r, o, []byte(r)), tx.AddSession(r, o.Sum, session(1)),
 			tx.PutZone(r, journal.ZoneDecision{Session: "s", Sum: o.Sum}),
-			tx.PutSetting(r, journal.Setting{Key: "k", Value: string(r)}), tx.PutEdit(r, said("s", "race", string(r))), tx.PutFinding(r, spike(1, load.Stop)),
+			tx.PutSetting(r, journal.Setting{Key: "k", Value: string(r)}), tx.PutEdit(r, said("s", "race", string(r))),
+			tx.PutGap(r, journal.Gap{Gap: load.Gap{Answer: load.GapRested}, By: journal.Local}), tx.PutFinding(r, spike(1, load.Stop)),
 			tx.PutState(r, journal.StateChange{Finding: spike(1, load.Stop).ID, State: journal.Open, Why: string(r)}),
 			tx.PutStanding(standing(r)), tx.PutStamp(r, journal.SessionPart, versions))
 	}
@@ -36,6 +37,7 @@ func testIsolation(t *testing.T, s journal.Store) {
 				len(get[[]journal.StateChange](t)(tx.States(r))), len(get[map[string]journal.Sum](t)(tx.SessionSums(r))),
 				len(get[map[journal.Part]journal.Versions](t)(tx.Stamps(r))),
 				len(get[[]journal.Edit](t)(tx.Edits(r))), len(get[[]journal.Edit](t)(tx.EditsOf(r, "s"))),
+				len(get[[]journal.Gap](t)(tx.Gaps(r))),
 			}
 			if err == nil {
 				out = append(out, 1)
@@ -48,9 +50,9 @@ func testIsolation(t *testing.T, s journal.Store) {
 		return out
 	}
 	update(t, s, func(tx journal.Tx) error { return fill(tx, a) })
-	same(t, "rows of b", count(b), make([]int, 12))
+	same(t, "rows of b", count(b), make([]int, 13))
 	update(t, s, func(tx journal.Tx) error { return fill(tx, b) })
-	all := []int{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1}
+	all := []int{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1}
 	same(t, "rows of a", count(a), all)
 	same(t, "rows of b", count(b), all)
 	update(t, s, func(tx journal.Tx) error {
