@@ -21,7 +21,7 @@ import (
 
 // Version is that of decoding and of its judgements. It is raised when a file
 // would decode differently, so that what was derived from it is derived anew.
-const Version = 1
+const Version = 2
 
 // Format names what a recording is written in.
 type Format string

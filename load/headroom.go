@@ -52,7 +52,7 @@ type Headroom struct {
 
 // Limited reports whether the limits are defined for m; for exertion and steps
 // there is no headroom.
-func (m Measure) Limited() bool { return m.isLength() || m.Unit() == "min" }
+func (m Measure) Limited() bool { return m.IsLength() || m.IsTime() }
 
 // Headroom answers for day, which is today or before it, with what was run
 // before the instant as given: the runs of the day itself that started earlier

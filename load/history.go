@@ -185,7 +185,7 @@ func (h *History) gather() {
 	h.bouts = make([]bout, 0, len(h.runs))
 	for _, s := range h.runs {
 		amount, ok := s.Measures.Get(h.measure)
-		estimated := s.Surface == Treadmill && h.measure.isLength() && s.DistanceSource != DistanceTyped
+		estimated := s.Surface == Treadmill && h.measure.IsLength() && s.DistanceSource != DistanceTyped
 		verdict := h.in.Verdicts[s.ID]
 		h.bad = h.bad || verdict.Bad()
 		if n := len(h.bouts); n > 0 && joins(&h.bouts[n-1], s) {

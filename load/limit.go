@@ -59,7 +59,7 @@ func (h *History) grown(day Day, from base) Amount {
 
 // pick returns the distance or the time, whichever the measure counts in.
 func (h *History) pick(km, minutes float64) Amount {
-	if h.measure.isLength() {
+	if h.measure.IsLength() {
 		return h.measure.Of(km)
 	}
 	return h.measure.Of(minutes)
@@ -202,7 +202,7 @@ func (h *History) grewThreeWeeks(day Day) bool {
 func (h *History) stepIn(day Day, today Amount, why string) Limit {
 	set := h.in.Settings.On(day)
 	limit := Time.Of(set.StepInMin)
-	if h.measure.isLength() {
+	if h.measure.IsLength() {
 		limit = Distance.Of(set.StepInMin * 60 * set.StepInMPS / 1000)
 	}
 	return Limit{Rule: LimitBreak, Value: today, Limit: limit, Why: why + fmt.Sprintf(": %g min easy", set.StepInMin)}

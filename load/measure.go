@@ -52,8 +52,11 @@ func (m Measure) String() string { return measureTable[m].name }
 // Unit returns the unit of In: km, min, AU or count.
 func (m Measure) Unit() string { return measureTable[m].unit }
 
-// isLength reports whether the measure counts in km.
-func (m Measure) isLength() bool { return m.Unit() == "km" }
+// IsLength reports whether the measure counts in km.
+func (m Measure) IsLength() bool { return m.Unit() == "km" }
+
+// IsTime reports whether the measure counts in minutes.
+func (m Measure) IsTime() bool { return m.Unit() == "min" }
 
 // In returns a in the measure's unit.
 func (m Measure) In(a Amount) float64 { return float64(a) / measureTable[m].parts }

@@ -79,7 +79,7 @@ func queryOf(form url.Values, today load.Day) (q assess.Query, err error) {
 	wrong := func(text string) error { return &problem{http.StatusUnprocessableEntity, text, nil} }
 	if text := form.Get("measure"); text != "" {
 		if err := q.Measure.UnmarshalText([]byte(text)); err != nil {
-			return q, wrong(fmt.Sprintf("There is no measure %q: distance, time, exertion or steps.", text))
+			return q, wrong(fmt.Sprintf("There is no measure %q: want %s.", text, words.MeasureIDs()))
 		}
 	}
 	q.To = today
@@ -137,7 +137,7 @@ func choicesOf(q assess.Query, address string, today load.Day) (c choices) {
 	for _, m := range load.Measures {
 		other := q
 		other.Measure = m
-		c.Measures = append(c.Measures, choice{measureNames[m], at(other), m == q.Measure})
+		c.Measures = append(c.Measures, choice{words.Measure(m), at(other), m == q.Measure})
 	}
 	length := q.To - q.From + 1
 	for _, span := range spans {
@@ -154,11 +154,6 @@ func choicesOf(q assess.Query, address string, today load.Day) (c choices) {
 		c.Later = at(later)
 	}
 	return c
-}
-
-// measureNames are what a runner chooses from.
-var measureNames = map[load.Measure]string{
-	load.Distance: "distance", load.Time: "time", load.Exertion: "effort", load.Steps: "steps",
 }
 
 // windows are the sums of the last day: four blocks of seven days and what

@@ -9,13 +9,11 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
-	"time"
 
 	"tidemark/ingest"
 	"tidemark/load"
 	"tidemark/load/journal"
 	"tidemark/load/journal/sqlite"
-	"tidemark/web/api/intake"
 )
 
 // path returns the file of the journal.
@@ -150,20 +148,8 @@ func (a *app) rederive(book *journal.Book, runner journal.Runner, write bool) er
 	if !write {
 		return a.rederiveApart()
 	}
-	home, err := time.LoadLocation(runner.Home)
-	if err != nil {
-		return &failure{exitJournal, fmt.Errorf("read home zone of %s: %w", runner.Name, err), ""}
-	}
 	a.say("the journal is of another version: reading the kept files again\n")
-	opt := intake.Options{Limits: ingest.DefaultLimits, Now: load.InstantOf(a.now()), Home: home}
-	if err := book.Rederive(a.ctx, intake.Redo(opt)); err != nil {
-		return a.journalFailure(err)
-	}
-	today, err := a.today(runner)
-	if err != nil {
-		return err
-	}
-	return book.Refresh(a.ctx, today)
+	return a.readAgain(book, runner)
 }
 
 // rederiveApart does it through a journal of its own that is opened for writing,

@@ -12,10 +12,10 @@ import (
 )
 
 type loadCommand struct {
-	Measure load.Measure `default:"distance" placeholder:"NAME" help:"distance, time, exertion or steps."`
+	Measure load.Measure `default:"distance" placeholder:"NAME" help:"distance, time, run_distance, run_time, flat, exertion or steps."`
 	From    load.Day     `placeholder:"YYYY-MM-DD" help:"First day of the windows; by default 84 days up to the last."`
 	To      load.Day     `placeholder:"YYYY-MM-DD" help:"Last day of the windows; by default today."`
-	If      float64      `placeholder:"AMOUNT" help:"What if so much were run today, in km (or minutes with --measure time)?"`
+	If      float64      `placeholder:"AMOUNT" help:"What if so much were run today, in km, or in minutes with a measure of time?"`
 }
 
 func (*loadCommand) examples() string {

@@ -52,12 +52,12 @@ func highest(m load.Measure, columns []column) float64 {
 
 // usualRun returns a round amount in the measure's unit; project defaults.
 func usualRun(m load.Measure) float64 {
-	switch m {
-	case load.Distance:
+	switch {
+	case m.IsLength():
 		return 10
-	case load.Time:
+	case m.IsTime():
 		return 60
-	case load.Exertion:
+	case m == load.Exertion:
 		return 300
 	}
 	return 10_000

@@ -26,7 +26,7 @@ func Answer(room *load.Headroom) Sentence {
 
 // leastSaid is the least that Amount does not write as nothing.
 func leastSaid(m load.Measure) load.Amount {
-	if m == load.Distance {
+	if m.IsLength() {
 		return m.Of(0.1)
 	}
 	return m.Of(1)

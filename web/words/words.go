@@ -7,6 +7,7 @@ package words
 
 import (
 	"fmt"
+	"strings"
 
 	"tidemark/load"
 )
@@ -23,11 +24,11 @@ func Weekday(d load.Day) string { return d.Noon().Format("Monday 2 January 2006"
 // Amount writes an amount of a measure: km to a tenth rounded down, so that
 // what is said to be left never is more than what is; minutes whole.
 func Amount(m load.Measure, a load.Amount) string {
-	switch m {
-	case load.Distance:
+	switch {
+	case m.IsLength():
 		tenths := a / (m.Of(1) / 10)
 		return fmt.Sprintf("%d.%d km", tenths/10, tenths%10)
-	case load.Time:
+	case m.IsTime():
 		return fmt.Sprintf("%d min", a/m.Of(1))
 	}
 	return Value(m, m.In(a))
@@ -38,7 +39,7 @@ func Value(m load.Measure, v float64) string { return Number(m, v) + " " + Unit(
 
 // Number writes a number of a measure without its unit.
 func Number(m load.Measure, v float64) string {
-	if m == load.Distance {
+	if m.IsLength() {
 		return fmt.Sprintf("%.1f", v)
 	}
 	return fmt.Sprintf("%.0f", v)
@@ -54,6 +55,25 @@ func Unit(m load.Measure) string {
 		return "steps"
 	}
 	return m.Unit()
+}
+
+// measureNames are the measures as runners call them.
+var measureNames = map[load.Measure]string{
+	load.Distance: "distance", load.Time: "time", load.RunDistance: "distance run", load.RunTime: "time run",
+	load.Flat: "flat distance", load.Exertion: "effort", load.Steps: "steps",
+}
+
+// Measure names a measure as runners call it.
+func Measure(m load.Measure) string { return measureNames[m] }
+
+// MeasureIDs lists the names by which commands and addresses know the measures.
+func MeasureIDs() string {
+	names := make([]string, len(load.Measures))
+	for i, m := range load.Measures {
+		names[i] = m.String()
+	}
+	last := len(names) - 1
+	return strings.Join(names[:last], ", ") + " or " + names[last]
 }
 
 // Plural writes a count with its noun.

@@ -30,12 +30,14 @@ type Inspected struct {
 	Steps       *int     `json:"steps"`
 	StepsSource *string  `json:"steps_source"`
 
-	Points   int                 `json:"points"`
-	Laps     int                 `json:"laps"`
-	RunTime  float64             `json:"run_s"`
-	WalkTime float64             `json:"walk_s"`
-	Measures map[string]*float64 `json:"measures"`
-	Notes    load.Notes          `json:"notes"`
+	Points    int                 `json:"points"`
+	Laps      int                 `json:"laps"`
+	RunTime   float64             `json:"run_s"`
+	WalkTime  float64             `json:"walk_s"`
+	RunSpells int                 `json:"run_spells"`
+	FlatACSM  *float64            `json:"flat_acsm_m"`
+	Measures  map[string]*float64 `json:"measures"`
+	Notes     load.Notes          `json:"notes"`
 }
 
 // FromSession translates a session that was read from a file of the format.
@@ -49,6 +51,7 @@ func FromSession(format string, s *load.Session) Inspected {
 		HeartMean: positive(float64(s.HeartMean)), HeartMax: positive(float64(s.HeartMax)),
 		CadenceMean: positive(float64(s.CadenceMean)), StepsSource: text(string(s.StepsSource)),
 		Points: s.Points, Laps: s.Laps, RunTime: s.RunTime.Seconds(), WalkTime: s.WalkTime.Seconds(),
+		RunSpells: s.RunSpells, FlatACSM: positive(float64(s.FlatACSM)),
 		Measures: make(map[string]*float64), Notes: append(load.Notes{}, s.Notes...),
 	}
 	if s.DistanceSource != "" {

@@ -30,7 +30,7 @@ var contract = map[string]string{
 		"provisional settling undefined",
 	"inspected": "format sport sub_sport start zone zone_source day elapsed_s timer_s moving_s distance_m distance_source " +
 		"device_distance_m track_distance_m ascent_m descent_m hr_mean hr_max cadence_mean_spm steps steps_source points laps " +
-		"run_s walk_s measures notes",
+		"run_s walk_s run_spells flat_acsm_m measures notes",
 	"imported": "path sha256 outcome activities reason offset line",
 	"activity": "id day start distance_m",
 }
@@ -131,7 +131,7 @@ func TestInspectedFields(t *testing.T) {
 	if out["start"] != "2026-02-25T04:43:20-01:30" || out["distance_m"] != nil || out["steps"] != nil {
 		t.Errorf("%v", out)
 	}
-	if diff := cmp.Diff(map[string]any{"distance": nil, "time": nil, "exertion": nil, "steps": nil}, out["measures"]); diff != "" {
+	if diff := cmp.Diff(map[string]any{"distance": nil, "time": nil, "run_distance": nil, "run_time": nil, "flat": nil, "exertion": nil, "steps": nil}, out["measures"]); diff != "" {
 		t.Errorf("measures (-want +got):\n%s", diff)
 	}
 }
