@@ -123,8 +123,8 @@ func (s *Session) setDistance(a *Activity, v survey, cut bool) {
 	}
 	lacking := cut || s.Distance == 0 || !c.ok && t.broken
 	if lacking && a.Totals.Distance > s.Distance {
-		s.Notes.Add(NoteDistanceChoice, "the device's total of %.0f m was taken; the samples give %.0f m and are not complete",
-			a.Totals.Distance, s.Distance)
+		s.Notes.Add(NoteDistanceChoice, "the samples are not complete and give %.2f km: the device's own total of %.2f km was taken",
+			float64(s.Distance)/1000, float64(a.Totals.Distance)/1000)
 		s.Distance, s.DistanceSource, s.DeviceDistance = a.Totals.Distance, DistanceFromSession, a.Totals.Distance
 	}
 }
@@ -138,11 +138,11 @@ func (s *Session) setCounted(c *count, t *track) {
 		s.Distance, s.DistanceSource = c.total, DistanceFromDevice
 	}
 	if c.cut > 0 {
-		s.Notes.Add(NoteDistanceChoice, "%d steps of the device's distance, %.0f m in all, were too fast and left out",
-			c.cut, c.raw-c.total)
+		s.Notes.Add(NoteDistanceChoice, "the device's distance leaps faster than anybody runs: %s, %.0f m in all, left out",
+			counted(c.cut, "step", "steps"), c.raw-c.total)
 	}
 	if c.resets > 0 {
-		s.Notes.Add(NoteDistanceChoice, "times that the device's distance began anew, its parts added: %d", c.resets)
+		s.Notes.Add(NoteDistanceChoice, "the device's distance began anew %s: its parts were added up", counted(c.resets, "time", "times"))
 	}
 	if t.total == 0 || agree(c.total, t.total) {
 		return
@@ -154,7 +154,7 @@ func (s *Session) setCounted(c *count, t *track) {
 	s.Notes.Add(NoteDistance, "the device says %.2f km, %+.1f %% against its track of %.2f km%s",
 		float64(device)/1000, 100*float64(device/t.total-1), float64(t.total)/1000, broken)
 	if wrong {
-		s.Notes.Add(NoteDistanceChoice, "the device's distance is %.4g times the track's, an error of unit; the track was taken",
+		s.Notes.Add(NoteDistanceChoice, "the device's distance is %.4g times the track's, an error of unit: the track was taken",
 			float64(device/t.total))
 	}
 }

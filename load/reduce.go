@@ -36,7 +36,7 @@ func Reduce(id string, a *Activity, zone Zone) Session {
 		s.Note = a.Typed.Note
 	}
 	if s.Surface == Treadmill && !s.Notes.Has(NoteTreadmill) {
-		s.Notes.Add(NoteTreadmill, "a treadmill's distance is an estimate until the belt's is confirmed")
+		s.Notes.Add(NoteTreadmill, "on a treadmill the watch only estimates the distance: it counts in sums until you say what the belt showed")
 	}
 	s.setHeart(a.Samples)
 	s.setAscent(a)
@@ -79,7 +79,7 @@ func (s *Session) fromSamples(a *Activity) {
 	if onFoot(s.Sport) {
 		s.setSteps(a, v.parts)
 		if doubled {
-			s.Notes.Add(NoteCadence, "cadence looks like one foot's and was doubled")
+			s.Notes.Add(NoteCadence, "the cadence is that of one foot, as its numbers show, and was doubled")
 		}
 	}
 	s.noteCarried(carried)
@@ -159,7 +159,7 @@ func (s *Session) addTail(a *Activity, parts []stretch) {
 	} else {
 		s.WalkTime += tail
 	}
-	s.Notes.Add(NoteSteps, "no samples in %v of movement; no steps counted there", tail)
+	s.Notes.Add(NoteSteps, "%s of movement have no samples: no steps are counted there", Lasting(tail))
 }
 
 // noteJumps tells what of the track was not believed.
@@ -169,9 +169,9 @@ func (s *Session) noteJumps(t track) {
 		n    int
 		what string
 	}{
-		{t.dropped, "positions too far from the one before, left out"},
-		{t.jumps, "leaps to a place where the track stayed, no distance"},
-		{t.open, "gaps of the track that add no distance"},
+		{t.dropped, "positions too far from the one before to run to, left out"},
+		{t.jumps, "leaps to another place where the track went on, not counted as distance"},
+		{t.open, "gaps in the track whose straight line is too long or too short for the time, not counted as distance"},
 	} {
 		if p.n > 0 {
 			parts = append(parts, fmt.Sprintf("%s: %d", p.what, p.n))

@@ -111,10 +111,10 @@ func (s *Session) noteSteps(withCadence, onSpeed, blind millis) {
 		s.StepsSource = StepsFromSpeed
 	}
 	if onSpeed > 0 {
-		s.Notes.Add(NoteSteps, "no cadence in %v of running; steps estimated from speed", onSpeed.duration())
+		s.Notes.Add(NoteSteps, "%s of running have no cadence: the steps in it are estimated from speed", Lasting(onSpeed.duration()))
 	}
 	if blind > 0 {
-		s.Notes.Add(NoteSteps, "no cadence in %v of other movement; no steps counted there", blind.duration())
+		s.Notes.Add(NoteSteps, "%s of other movement have no cadence: no steps are counted there", Lasting(blind.duration()))
 	}
 }
 
@@ -126,5 +126,5 @@ func (s *Session) estimateSteps() {
 	}
 	v := float64(s.Distance) / s.Moving.Seconds()
 	s.Steps, s.StepsSource = int(math.Round(cadenceFromSpeed(v)*seconds/60)), StepsFromSpeed
-	s.Notes.Add(NoteSteps, "steps of %v of running estimated from the mean speed of %.2f m/s", s.RunTime, v)
+	s.Notes.Add(NoteSteps, "the steps of %s of running are estimated from the mean speed, %.2f m/s", Lasting(s.RunTime), v)
 }

@@ -22,6 +22,7 @@ var templateFiles embed.FS
 var pages = map[string]any{
 	"add":      addPage{},
 	"error":    errorPage{},
+	"gaps":     gapsPage{},
 	"load":     loadPage{},
 	"rests_on": restsOnPage{},
 	"run":      runPage{},

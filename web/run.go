@@ -24,7 +24,9 @@ type runPage struct {
 	Kind     string
 	Headline words.Sentence
 	Why      []string
-	Counts   string // the ID of the recording that counts instead of this one
+	Doubles  doubles
+	Belt     bool // a treadmill's distance that is not confirmed
+	Cleaned  []cleanedLine
 	Measures []figure
 	Profiles []profile
 	Table    profileTable
@@ -73,7 +75,11 @@ func (s *Server) run(w http.ResponseWriter, r *http.Request, v *visit) error {
 	if err != nil {
 		return err
 	}
-	return s.showRun(w, r, v, rec, formOf(&rec), http.StatusOK)
+	form, err := v.form(r.Context(), &rec)
+	if err != nil {
+		return err
+	}
+	return s.showRun(w, r, v, rec, form, http.StatusOK)
 }
 
 // showRun renders the page with the form as it is given.
@@ -87,6 +93,7 @@ func (s *Server) showRun(w http.ResponseWriter, r *http.Request, v *visit, rec r
 	if !one.NoStart {
 		out.Start = one.Start.In(one.Zone.Offset).Format("15:04")
 	}
+	out.Belt = one.Surface == load.Treadmill && one.Sport == load.Running && one.DistanceSource != load.DistanceTyped
 	if err := out.judge(r, v, one); err != nil {
 		return err
 	}
@@ -95,9 +102,7 @@ func (s *Server) showRun(w http.ResponseWriter, r *http.Request, v *visit, rec r
 	if home, err := time.LoadLocation(v.runner.Home); err == nil {
 		at = at.In(home)
 	}
-	if typed := rec.activity.Typed; typed != nil {
-		out.Said = typed.Note
-	}
+	out.Said, out.Cleaned = one.Note, cleanedOf(&rec)
 	out.File = fileLine{shortPath(rec.original.Path), rec.original.Format, size(rec.original.Size), at.Format("2 January 2006, 15:04")}
 	out.Edits = editLines(rec.edits, v.runner.Home)
 	return s.render(w, status, "run", out)
@@ -130,7 +135,7 @@ func (p *runPage) judge(r *http.Request, v *visit, one *load.Session) error {
 	if err != nil {
 		return err
 	}
-	p.Counts = load.Doubles(in.Sessions)[one.ID]
+	p.Doubles = doublesOf(in, one, p.Runner.Base(), p.Form.Seen)
 	switch {
 	case one.Sport == load.UnknownSport:
 		p.Why = append(p.Why, "Was this a run? Until you say so below, it counts nothing.")
@@ -138,10 +143,13 @@ func (p *runPage) judge(r *http.Request, v *visit, one *load.Session) error {
 		p.Why = append(p.Why, "Only runs make running load: this one is kept and shown, and counts nothing.")
 	case one.Excluded:
 		p.Why = append(p.Why, "You left it out: it stays in the logbook, and no sum or limit counts it.")
-	case p.Counts != "":
+	case p.Doubles.Counts != nil:
 		p.Why = append(p.Why, "Another recording of the same run counts instead of this one.")
 	default:
 		p.Why = append(p.Why, against(in, one))
+	}
+	if p.Belt {
+		p.Why = append(p.Why, "A treadmill's distance is only the watch's guess: it counts in sums, and sets no longest run until you say what the belt showed.")
 	}
 	if one.Race {
 		p.Why = append(p.Why, "A race: it sets no length that training may repeat at once.")
@@ -182,7 +190,7 @@ func against(in *load.Input, one *load.Session) string {
 // sources say in words where a value is from.
 var (
 	distanceSources = map[load.DistanceSource]string{
-		load.DistanceFromDevice: "as the watch counted", load.DistanceFromTrack: "along the track", load.DistanceFromSession: "the file's own sum", load.DistanceTyped: "typed",
+		load.DistanceFromDevice: "as the watch counted", load.DistanceFromTrack: "along the track", load.DistanceFromSession: "the file's own sum", load.DistanceTyped: "given by hand",
 	}
 	stepsSources = map[load.StepsSource]string{
 		load.StepsFromCadence: "from cadence", load.StepsFromSpeed: "estimated from speed", load.StepsTyped: "typed",
@@ -205,20 +213,25 @@ func figuresWithSources(s *load.Session) (out []figure) {
 	add("Moving time", f.Time, "")
 	add("Elapsed", clock(s.Elapsed), "")
 	if s.RunTime > 0 && s.WalkTime > 0 {
-		add("Running and walking", clock(s.RunTime)+" and "+clock(s.WalkTime), "")
+		add("Running and walking", clock(s.RunTime)+" and "+clock(s.WalkTime), words.Plural(s.RunSpells, "spell")+" of running")
+		if amount, ok := s.Measures.Get(load.RunDistance); ok {
+			add("Distance run", words.Value(load.RunDistance, load.RunDistance.In(amount)), "without what was walked")
+		}
 	}
 	add("Pace", f.Pace, "while moving")
 	add("Mean heart rate", f.Heart, "")
 	if s.HeartMax > 0 {
 		add("Highest", fmt.Sprintf("%d bpm", s.HeartMax), "")
 	}
-	add("Ascent", f.Ascent, "")
+	add("Ascent", f.Ascent, ascentFrom(s))
+	add("On the flat", flatOf(s), "the level distance that costs as much")
 	if s.CadenceMean > 0 {
 		add("Cadence", fmt.Sprintf("%.0f steps a minute", float64(s.CadenceMean)), "both feet")
 	}
 	add("Steps", f.Steps, stepsSources[s.StepsSource])
 	add("Effort", f.Exertion, "how hard (0 to 10) times minutes")
 	add("Surface", string(s.Surface), "")
+	add("Shoes", s.Shoe, "")
 	add("Device", s.Device, "")
 	return out
 }

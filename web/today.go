@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"net/http"
 	"strconv"
 	"strings"
@@ -23,6 +24,14 @@ type todayPage struct {
 	Tideline   tideline
 	WhatIf     whatIf
 	Findings   findingList
+	Gap        *gapForm // days that somebody should say something of
+	Belt       *beltAsk
+}
+
+// beltAsk asks for the distance of a treadmill run.
+type beltAsk struct {
+	Action, Text, Was string
+	Seen              int
 }
 
 // answer is the headroom in words.
@@ -74,6 +83,9 @@ func (s *Server) today(w http.ResponseWriter, r *http.Request, v *visit) error {
 	}
 	out.Findings = findingsOf(&p, v.link, "today", func(f *journal.Finding) bool { return isOpen(f) || isFresh(f, p.Runner.FirstUse, v.today) })
 	out.Findings.More = v.link.Base() + "/load?from=" + (v.today - yearSpan + 1).String() + "#findings"
+	if err := out.ask(r.Context(), v); err != nil {
+		return err
+	}
 	out.WhatIf = whatIf{Text: r.FormValue("if"), Measure: load.Distance, Action: r.URL.Path}
 	status := http.StatusOK
 	if r.URL.Query().Has("if") {
@@ -85,6 +97,40 @@ func (s *Server) today(w http.ResponseWriter, r *http.Request, v *visit) error {
 		}
 	}
 	return s.render(w, status, "today", out)
+}
+
+// beltAsked is how many days ago a treadmill run may have been for today's page to
+// ask of it; project default.
+const beltAsked = 14
+
+// ask finds what the runner alone knows: of the latest gap, and of the latest run on
+// a treadmill.
+func (p *todayPage) ask(ctx context.Context, v *visit) error {
+	in, err := v.book.Input(ctx, v.today)
+	if err != nil {
+		return err
+	}
+	if gaps := openGaps(in); len(gaps) > 0 && gaps[0].Last >= v.today-gapAsked {
+		form := v.gapForm(gaps[0], 1)
+		form.Back = "today"
+		p.Gap = &form
+	}
+	for i := len(in.Sessions) - 1; i >= 0 && in.Sessions[i].Day >= v.today-beltAsked; i-- {
+		s := &in.Sessions[i]
+		if s.Surface != load.Treadmill || s.Sport != load.Running || s.Excluded || s.DistanceSource == load.DistanceTyped {
+			continue
+		}
+		edits, err := v.book.Edits(ctx, s.ID)
+		if err != nil {
+			return err
+		}
+		p.Belt = &beltAsk{v.link.Base() + "/runs/" + s.ID, words.Weekday(s.Day) + ", on the treadmill", "", len(edits)}
+		if f := figuresOf(s); f.Distance != "" {
+			p.Belt.Text += ": the watch guessed " + f.Distance
+		}
+		return nil
+	}
+	return nil
 }
 
 // whatIf is the box that asks about a run that was not run, and its answer.
