@@ -29,6 +29,7 @@ const (
 	edda  = "Edda Quill"
 	hedda = "Hedda Brock"
 	tove  = "Tove Marsh"
+	osk   = "Osk Tarrant" // of the club, with days without a record
 )
 
 // quietApp is the program on the journal of a folder, silent.

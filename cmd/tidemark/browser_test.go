@@ -42,6 +42,8 @@ func TestBrowser(t *testing.T) {
 	t.Run("bars", func(t *testing.T) { barsAreTheTable(t, b, club) })
 	t.Run("what if", func(t *testing.T) { whatIf(t, b, club) })
 	t.Run("edit", func(t *testing.T) { editRun(t, b, club) })
+	t.Run("gap", func(t *testing.T) { answerGap(t, b, club) })
+	t.Run("double", func(t *testing.T) { switchDouble(t, b, club) })
 	t.Run("upload", func(t *testing.T) { upload(t, b, day) })
 	t.Run("without scripts", func(t *testing.T) { withoutScripts(t, b, club, day) })
 	t.Run("print", func(t *testing.T) { printed(t, b, club) })
