@@ -148,6 +148,9 @@ func (p *runPage) judge(r *http.Request, v *visit, one *load.Session) error {
 	default:
 		p.Why = append(p.Why, against(in, one))
 	}
+	if apart, ok := load.Strays(in.Sessions)[one.ID]; ok {
+		p.Why = append(p.Why, fmt.Sprintf("Its date is %.1f years from everything else in the logbook. If the watch's clock was wrong, give the right date below.", float64(apart)/365.25))
+	}
 	if p.Belt {
 		p.Why = append(p.Why, "A treadmill's distance is only the watch's guess: it counts in sums, and sets no longest run until you say what the belt showed.")
 	}

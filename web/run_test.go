@@ -187,3 +187,24 @@ func TestDouble(t *testing.T) {
 	}
 	wantIn(t, s.get(s.base()+"/runs"), "not counted: another recording of the same run counts")
 }
+
+// The watch of one run was ten years behind: the page asks, and the right date makes
+// it one of the others.
+func TestClockYearsBehind(t *testing.T) {
+	s := newSite(t)
+	s.upload(
+		[2]string{"a.gpx", gpx(noon.AddDate(-10, 0, -3), 30)}, [2]string{"b.gpx", gpx(noon.AddDate(0, 0, -5), 30)},
+		[2]string{"c.gpx", gpx(noon.AddDate(0, 0, -7), 30)})
+	old := s.sessions()[0]
+	wantIn(t, s.get(s.base()+"/runs"), "years from all others")
+	target := s.base() + "/runs/" + old.ID
+	wantIn(t, s.get(target), "Its date is 10.0 years from everything else")
+	form := s.form(old.ID)
+	form.Set("day", "2026-04-30")
+	if w := s.post(target, form); w.Code != http.StatusSeeOther {
+		t.Fatalf("%d\n%s", w.Code, w.Body)
+	}
+	page := s.get(target)
+	wantNotIn(t, page, "years from everything else")
+	wantIn(t, page, "Thursday 30 April 2026", "given by hand, is its date; the file says 2016-04-30")
+}

@@ -95,12 +95,12 @@ func (p *runsPage) list(ctx context.Context, v *visit, all, shown []load.Session
 	for i := range picture.Sessions {
 		rows[picture.Sessions[i].ID] = &picture.Sessions[i]
 	}
-	doubles := load.Doubles(all)
+	doubles, strays := load.Doubles(all), load.Strays(all)
 	for i := range shown {
 		s := &shown[i]
 		p.Runs = append(p.Runs, runLine{
 			Day: s.Day, Kind: kinds[s.Sport], Run: s.Sport == load.Running, Figures: figuresOf(s),
-			Marks: marks(s, rows[s.ID], doubles[s.ID] != ""), Address: p.Runner.Base() + "/runs/" + s.ID,
+			Marks: marks(s, rows[s.ID], doubles[s.ID] != "", strays[s.ID] > 0), Address: p.Runner.Base() + "/runs/" + s.ID,
 		})
 	}
 	return nil
@@ -113,7 +113,7 @@ var kinds = map[load.Sport]string{
 }
 
 // marks says what is special about a recording.
-func marks(s *load.Session, row *load.SessionRow, double bool) (out []string) {
+func marks(s *load.Session, row *load.SessionRow, double, stray bool) (out []string) {
 	if row != nil && row.Class > load.NoSpike {
 		spike, _ := row.Spike.Get()
 		tidemark, _ := row.Tidemark.Get()
@@ -125,6 +125,9 @@ func marks(s *load.Session, row *load.SessionRow, double bool) (out []string) {
 	}
 	if s.Race {
 		out = append(out, "race")
+	}
+	if stray {
+		out = append(out, "years from all others: was the watch's clock right?")
 	}
 	switch {
 	case s.Excluded:
