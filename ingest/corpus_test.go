@@ -48,13 +48,12 @@ type taken struct {
 // take reads a file through Unpack and Decode at the end of 2026.
 func take(t *testing.T, path string) (out taken) {
 	t.Helper()
-	f, err := os.Open(path)
+	data, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
 	opt := ingest.Options{Now: load.InstantOf(time.Date(2026, 12, 31, 0, 0, 0, 0, time.UTC))}
-	for rec, err := range ingest.Unpack(filepath.Base(path), f, ingest.DefaultLimits) {
+	for rec, err := range unpack(filepath.Base(path), data, ingest.DefaultLimits) {
 		var d ingest.Decoded
 		if err == nil {
 			d, err = rec.Decode(opt)

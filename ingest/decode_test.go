@@ -1,7 +1,6 @@
 package ingest_test
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"strings"
@@ -72,7 +71,7 @@ func TestDecodeRefusesWhatIsNoRecording(t *testing.T) {
 
 func TestDecodeTooLarge(t *testing.T) {
 	lim := ingest.DefaultLimits
-	lim.Raw = 10
+	lim.Raw, lim.Inflated = 10, 10
 	_, err := ingest.Decode(make([]byte, 11), ingest.Options{Now: now, Limits: lim})
 	if !errors.Is(err, ingest.ErrTooLarge) {
 		t.Errorf("err = %v, want %v", err, ingest.ErrTooLarge)
@@ -114,7 +113,7 @@ func TestRecordingDecode(t *testing.T) {
 	const text = `<gpx><trk><trkseg><trkpt lat="10" lon="-30"><time>2026-05-31T07:00:00Z</time></trkpt>` +
 		`<trkpt lat="10.001" lon="-30"><time>2026-05-31T07:01:00Z</time></trkpt></trkseg></trk></gpx>`
 	packed := gzipOf([]byte(text))
-	for rec, err := range ingest.Unpack("f.gz", bytes.NewReader(packed[:len(packed)-4]), ingest.DefaultLimits) {
+	for rec, err := range unpack("f.gz", packed[:len(packed)-4], ingest.DefaultLimits) {
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,7 +1,6 @@
 package ingest_test
 
 import (
-	"bytes"
 	"testing"
 
 	"tidemark/ingest"
@@ -32,22 +31,23 @@ func FuzzUnpack(f *testing.F) {
 	}
 	f.Add(zipOf(member{"a.gpx.gz", gzipOf([]byte("<gpx/>"))}, member{"__MACOSX/._a", nil}))
 	f.Add(gzipOf([]byte("date,distance_km\n")))
+	f.Add(zipOf(member{"a.zip", zipOf(member{"b.zip", zipOf()}, member{"c.gpx", []byte("<gpx/>")})}))
 	lim := ingest.DefaultLimits
-	lim.Raw, lim.Inflated, lim.Members = 1<<20, 2<<20, 5
+	lim.Raw, lim.Inflated, lim.Archive, lim.Members = 1<<20, 1<<20, 2<<20, 5
 	f.Fuzz(func(t *testing.T, data []byte) {
 		var steps int
 		var inflated int64
-		for rec, err := range ingest.Unpack("f", bytes.NewReader(data), lim) {
+		for rec, err := range unpack("f", data, lim) {
 			steps++
 			if err != nil && rec.Data != nil {
 				t.Errorf("%s is refused and has %d bytes", rec.Path, len(rec.Data))
 			}
-			if int64(len(rec.Data)) > lim.Raw {
+			if int64(len(rec.Data)) > max(lim.Raw, lim.Inflated) {
 				t.Errorf("%s has %d bytes", rec.Path, len(rec.Data))
 			}
 			inflated += int64(len(rec.Data))
 		}
-		if steps == 0 || inflated > lim.Inflated {
+		if steps == 0 || inflated > max(lim.Raw, lim.Archive) {
 			t.Errorf("%d steps, %d bytes", steps, inflated)
 		}
 	})

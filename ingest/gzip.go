@@ -19,7 +19,7 @@ func unpackGzip(path string, data []byte, limit int64) (Recording, error) {
 	rec := Recording{Path: path}
 	out, err := inflate(data, limit)
 	if errors.Is(err, ErrTooLarge) {
-		return rec, fmt.Errorf("%w: inflates to more than %s", err, size(limit))
+		return rec, fmt.Errorf("%w: inflates to more than %s", err, sizeOf(limit))
 	}
 	damaged := err != nil && !errors.Is(err, errTrailing)
 	if damaged && (len(out) == 0 || diary.Sniff(out)) {
@@ -71,7 +71,7 @@ func noteDamage(notes *load.Notes, err error, kept int) {
 	case errors.Is(err, gzip.ErrChecksum):
 		notes.Add(load.NoteChecksum, "the checksum of the gzip does not match")
 	default:
-		notes.Add(load.NoteTruncated, "the archive is cut short or damaged: the first %s could be read", size(int64(kept)))
+		notes.Add(load.NoteTruncated, "the archive is cut short or damaged: the first %s could be read", sizeOf(int64(kept)))
 	}
 }
 

@@ -86,8 +86,8 @@ func Decode(data []byte, opt Options) (Decoded, error) {
 	if len(data) == 0 {
 		return Decoded{}, ErrEmpty
 	}
-	if int64(len(data)) > opt.Limits.Raw {
-		return Decoded{}, fmt.Errorf("%w: %s, at most %s", ErrTooLarge, size(int64(len(data))), size(opt.Limits.Raw))
+	if most := max(opt.Limits.Raw, opt.Limits.Inflated); int64(len(data)) > most {
+		return Decoded{}, fmt.Errorf("%w: %s, at most %s", ErrTooLarge, sizeOf(int64(len(data))), sizeOf(most))
 	}
 	format := sniff(data)
 	if format == Diary {

@@ -13,9 +13,10 @@ import (
 
 // Limits bounds what is accepted, so that no file costs more than it is worth.
 type Limits struct {
-	Raw      int64 // bytes of a file as it is handed over, and of one recording
-	Inflated int64 // bytes of all recordings of an archive together
-	Members  int   // files in an archive; folders do not count
+	Raw      int64 // bytes of a file that is no zip, as it is handed over
+	Inflated int64 // bytes of one recording that was packed, and of a zip in a zip
+	Archive  int64 // bytes of everything in an archive together
+	Members  int   // files in an archive and in those in it; folders do not count
 
 	Earliest load.Instant  // of a sample
 	Ahead    time.Duration // how far after the import a sample may lie
@@ -29,14 +30,15 @@ type Limits struct {
 }
 
 // DefaultLimits is for everyday use: the largest of some 200 real files has
-// 25 MB, the longest race on foot with a start and an end takes six days. A
+// 25 MB, ten years of two runs a day are 7,300, the longest race on foot with a start and an end takes six days. A
 // clock may be two days ahead, for zones and for watches set by hand. 30 s is
 // what it takes to stop a recording that was started by mistake. Project
 // defaults.
 var DefaultLimits = Limits{
 	Raw:      64 << 20,
 	Inflated: 128 << 20,
-	Members:  50,
+	Archive:  4 << 30,
+	Members:  20_000,
 	Earliest: load.InstantOf(time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)),
 	Ahead:    48 * time.Hour,
 	Longest:  7 * 24 * time.Hour,
@@ -47,8 +49,8 @@ var DefaultLimits = Limits{
 	Diary:    diary.DefaultLimits,
 }
 
-// size writes a number of bytes for people.
-func size(bytes int64) string {
+// sizeOf writes a number of bytes for people.
+func sizeOf(bytes int64) string {
 	if bytes >= 1<<20 {
 		return fmt.Sprintf("%.1f MB", float64(bytes)/(1<<20))
 	}

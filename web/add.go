@@ -2,8 +2,11 @@ package web
 
 import (
 	"context"
+	"encoding/base64"
+	"encoding/csv"
 	"encoding/json"
 	"errors"
+	"html/template"
 	"net/http"
 	"strings"
 
@@ -23,7 +26,11 @@ type addPage struct {
 	Done    bool
 	Counts  wire.Counts
 	Results []addResult
-	Fault   string // why not everything was read
+	Unshown int          // results that are only counted and in the report
+	Report  template.URL // the report as a table, empty: too large for a page
+	Fault   string       // why not everything was read
+
+	rows [][]string // of the report
 }
 
 // addResult is what became of one recording.
@@ -96,10 +103,11 @@ type uploadLine struct {
 	wire.Imported
 	Runs []addedRun `json:"runs"`
 	More int        `json:"more"` // runs beyond those
+	Rows [][]string `json:"rows"` // of the report
 }
 
 // teller returns how each result is told, and how the answer ends.
-func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell func(intake.Result), step func(), end func(error) error) {
+func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell func(intake.Result), step func(intake.Step), end func(error) error) {
 	if strings.Contains(r.Header.Get("Accept"), typeLines) {
 		return s.tellLines(w, v)
 	}
@@ -110,14 +118,19 @@ func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell 
 			return
 		}
 		count(&out.Counts, res)
+		out.rows = append(out.rows, wire.ReportRows(wireOf(res), res.Sessions)...)
+		if res.Err == nil && len(out.Results) >= mostResults {
+			out.Unshown++
+			return
+		}
 		out.Results = append(out.Results, resultOf(res, v))
 	}
 	end = func(err error) error {
 		status := http.StatusOK
-		out.Results = refusedFirst(out.Results)
+		out.Results, out.Report = refusedFirst(out.Results), reportLink(out.rows)
 		switch {
 		case errors.Is(err, errCut):
-			status, out.Fault = http.StatusBadRequest, title(err.Error())+". What the list says is kept."
+			status, out.Fault = http.StatusBadRequest, title(err.Error())+". What the list says is kept; hand in the rest, or everything again: nothing is added twice."
 			if errors.Is(err, errTooMuch) {
 				status = http.StatusRequestEntityTooLarge
 			}
@@ -133,7 +146,7 @@ func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell 
 		}
 		return s.render(w, status, "add", out)
 	}
-	return tell, func() {}, end
+	return tell, func(intake.Step) {}, end
 }
 
 // refusedFirst brings to the top what there is something to do about.
@@ -150,7 +163,7 @@ func refusedFirst(results []addResult) []addResult {
 }
 
 // tellLines writes one JSON object a line, each as soon as its file is kept.
-func (s *Server) tellLines(w http.ResponseWriter, v *visit) (tell func(intake.Result), step func(), end func(error) error) {
+func (s *Server) tellLines(w http.ResponseWriter, v *visit) (tell func(intake.Result), step func(intake.Step), end func(error) error) {
 	told := false // since the last flush: many are told after one commit
 	w.Header().Set("Content-Type", typeLines)
 	control, lines := http.NewResponseController(w), json.NewEncoder(w)
@@ -161,15 +174,16 @@ func (s *Server) tellLines(w http.ResponseWriter, v *visit) (tell func(intake.Re
 		if errors.Is(res.Err, ingest.ErrAside) {
 			return
 		}
-		out := wire.FromSessions(res.Path, res.Sum, res.Added, res.Sessions)
-		if res.Err != nil {
-			out = wire.FromRefusal(res.Path, res.Err)
-		}
-		said := resultOf(res, v)
-		_ = lines.Encode(uploadLine{res.File, out, said.Runs, said.More}) // a reader that went away stops nothing
+		out, said := wireOf(res), resultOf(res, v)
+		rows := wire.ReportRows(out, res.Sessions)
+		_ = lines.Encode(uploadLine{res.File, *out, said.Runs, said.More, rows}) // a reader that went away stops nothing
 		told = true
 	}
-	step = func() {
+	step = func(s intake.Step) {
+		if s.More > 0 {
+			_ = lines.Encode(map[string]int{"more": s.More})
+			told = true
+		}
 		if told {
 			_ = control.Flush()
 			told = false
@@ -183,6 +197,36 @@ func (s *Server) tellLines(w http.ResponseWriter, v *visit) (tell func(intake.Re
 		return nil
 	}
 	return tell, step, end
+}
+
+// wireOf says what became of a recording as the import command does.
+func wireOf(res intake.Result) *wire.Imported {
+	out := wire.FromSessions(res.Path, res.Sum, res.Added, res.Sessions)
+	if res.Err != nil {
+		out = wire.FromRefusal(res.Path, res.Err)
+	}
+	return &out
+}
+
+// What a page shows of an upload; project defaults.
+const (
+	mostResults = 200     // recordings that were not refused
+	mostReport  = 2 << 20 // bytes of a report within a page
+)
+
+// reportLink is a report as an address that holds it, for browsers without scripts.
+func reportLink(rows [][]string) template.URL {
+	if len(rows) == 0 {
+		return ""
+	}
+	var text strings.Builder
+	table := csv.NewWriter(&text)
+	_ = table.Write(wire.ReportColumns) // a builder takes everything
+	_ = table.WriteAll(rows)
+	if text.Len() > mostReport {
+		return ""
+	}
+	return template.URL("data:text/csv;charset=utf-8;base64," + base64.StdEncoding.EncodeToString([]byte(text.String())))
 }
 
 func problemText(err error) string {

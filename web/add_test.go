@@ -1,18 +1,26 @@
 package web_test
 
 import (
+	"archive/zip"
 	"bufio"
 	"bytes"
 	"crypto/sha256"
+	"encoding/base64"
+	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"html"
 	"io"
 	"net"
 	"net/http"
 	"net/http/httptest"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/google/go-cmp/cmp"
 
 	"tidemark/ingest"
 	"tidemark/web/api/wire"
@@ -320,4 +328,81 @@ func TestBodyStops(t *testing.T) {
 		}
 		wantIn(t, string(answer), fmt.Sprintf("HTTP/1.1 %d ", tt.status), tt.text)
 	}
+}
+
+// archive packs files, by name and content, and a zip of them in the zip.
+func archive(t *testing.T, files ...[2]string) string {
+	t.Helper()
+	var b bytes.Buffer
+	w := zip.NewWriter(&b)
+	for _, f := range files {
+		part, err := w.Create(f[0])
+		if err == nil {
+			_, err = io.WriteString(part, f[1])
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+// A zip of a zip, a run, a picture and what a system left; and a file after it.
+func TestUploadArchive(t *testing.T) {
+	s := newSite(t)
+	inner := archive(t, [2]string{"deep/a.gpx", gpx(noon.AddDate(0, 0, -7), 30)}, [2]string{"b.gpx", gpx(noon.AddDate(0, 0, -6), 30)})
+	whole := archive(t, [2]string{"2025.zip", inner}, [2]string{"走る.gpx", gpx(noon.AddDate(0, 0, -5), 30)},
+		[2]string{"photo.jpg", "\xff\xd8\xff\xe0 a picture"}, [2]string{"__MACOSX/._c.gpx", "x"})
+	before := spooledFiles(t)
+	w := s.upload([2]string{"ten-years.zip", whole}, [2]string{"=after.gpx", gpx(noon.AddDate(0, 0, -4), 30)})
+	page := w.Body.String()
+	wantIn(t, page, `<span class="most">4</span> added, 0 already kept, 1 refused.`, "ten-years.zip!2025.zip!deep/a.gpx", "ten-years.zip!走る.gpx", "ten-years.zip!photo.jpg")
+	if after := spooledFiles(t); after != before {
+		t.Errorf("%d archives are left on disk, %d were there before", after, before)
+	}
+	_, link, ok := strings.Cut(page, `href="data:text/csv;charset=utf-8;base64,`)
+	if !ok {
+		t.Fatal("no report is offered")
+	}
+	text, err := base64.StdEncoding.DecodeString(html.UnescapeString(link[:strings.IndexByte(link, '"')]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(bytes.NewReader(text)).ReadAll()
+	if err != nil || len(rows) != 6 {
+		t.Fatalf("%d rows, %v:\n%s", len(rows), err, text)
+	}
+	if diff := cmp.Diff(wire.ReportColumns, rows[0]); diff != "" {
+		t.Errorf("columns (-want +got):\n%s", diff)
+	}
+	if last := rows[5]; last[0] != "'=after.gpx" || last[1] != "added" || last[2] != "2026-04-29" || last[4] != "running" {
+		t.Errorf("the last row is %q", last)
+	}
+}
+
+// A script hears how many pieces an archive has before it hears of them.
+func TestUploadArchiveByScript(t *testing.T) {
+	s := newSite(t)
+	r := s.uploading([2]string{"a.zip", archive(t, [2]string{"a.gpx", gpx(noon.AddDate(0, 0, -7), 30)}, [2]string{"b.txt", "?"}, [2]string{"c.txt", "?"})})
+	r.Header.Set("Accept", "application/x-ndjson")
+	all := lines(t, s.do(r).Body)
+	if len(all) != 4 || all[0].More != 2 || all[0].Path != "" {
+		t.Fatalf("told %+v, want two more pieces and then three files", all)
+	}
+	if all[1].Outcome != "added" || all[2].Outcome != "refused" || all[1].File != 0 {
+		t.Errorf("told %+v", all)
+	}
+}
+
+// spooledFiles counts archives that were laid down and not taken away.
+func spooledFiles(t *testing.T) int {
+	t.Helper()
+	left, err := filepath.Glob(filepath.Join(os.TempDir(), "tidemark-upload-*"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return len(left)
 }

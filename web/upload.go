@@ -56,30 +56,110 @@ func (u *uploading) files(ctx context.Context) func(func(intake.File) bool) {
 				u.err = fmt.Errorf("%w than %d files at once", errTooMuch, maxFiles)
 				return
 			}
-			var data []byte
+			var file intake.File
 			if err == nil {
-				data, err = io.ReadAll(io.LimitReader(part, u.limit+1))
+				file, err = u.file(ctx, part)
 			}
 			if err != nil {
 				u.err = cut(err)
 				return
 			}
-			if part.FileName() == "" {
-				continue
-			}
-			// One that is larger than the whole may wait alone.
-			weight := min(int64(len(data)), maxWaiting)
-			if u.free.Acquire(ctx, weight) != nil {
-				return
-			}
-			open := func() (io.ReadCloser, error) {
-				return &waiting{bytes.NewReader(data), func() { u.free.Release(weight) }}, nil
-			}
-			if !yield(intake.File{Path: shortName(part.FileName()), Open: open}) {
+			if part.FileName() != "" && !yield(file) {
 				return
 			}
 		}
 	}
+}
+
+// file takes one part in: a zip to a file of its own, anything else to memory.
+func (u *uploading) file(ctx context.Context, part *multipart.Part) (file intake.File, err error) {
+	file.Path = shortName(part.FileName())
+	head := make([]byte, 4)
+	n, err := io.ReadFull(part, head)
+	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
+		return file, err
+	}
+	whole := io.MultiReader(bytes.NewReader(head[:n]), part)
+	if string(head[:n]) == zipMagic {
+		kept, err := spool(whole)
+		file.Open = func() (intake.Source, error) { return kept, err }
+		if _, full := errors.AsType[*noRoom](err); full {
+			return file, nil // told as the fate of this file
+		}
+		return file, err
+	}
+	data, err := io.ReadAll(io.LimitReader(whole, u.limit+1))
+	if err != nil {
+		return file, err
+	}
+	// One that is larger than the whole may wait alone.
+	weight := min(int64(len(data)), maxWaiting)
+	if err := u.free.Acquire(ctx, weight); err != nil {
+		return file, err
+	}
+	file.Open = func() (intake.Source, error) {
+		return &waiting{bytes.NewReader(data), func() { u.free.Release(weight) }}, nil
+	}
+	return file, nil
+}
+
+// zipMagic begins a zip that holds something (APPNOTE.TXT 4.3.7).
+const zipMagic = "PK\x03\x04"
+
+// noRoom is why an archive could not be laid down.
+type noRoom struct{ error }
+
+func (e *noRoom) Error() string {
+	return "the archive does not fit on this machine's disk for the time of reading: make room, or unpack it and add the files"
+}
+
+func (e *noRoom) Unwrap() error { return e.error }
+
+// spooled is an archive in a file that goes with it.
+type spooled struct {
+	*os.File
+	size int64
+}
+
+func (s *spooled) Size() int64 { return s.size }
+
+func (s *spooled) Close() error {
+	_ = os.Remove(s.Name())
+	return s.File.Close()
+}
+
+// spool lays an archive down in a temporary file. What cannot be written is noRoom;
+// other errors are those of r.
+func spool(r io.Reader) (*spooled, error) {
+	f, err := os.CreateTemp("", "tidemark-upload-*.zip")
+	if err != nil {
+		return nil, &noRoom{err}
+	}
+	// Where a file may be removed while it is open, a kill leaves none behind.
+	_ = os.Remove(f.Name())
+	out := &spooled{File: f}
+	in := &reading{Reader: r}
+	if out.size, err = io.Copy(f, in); err != nil {
+		_ = out.Close()
+		if in.err != nil && in.err != io.EOF {
+			return nil, in.err
+		}
+		_, _ = io.Copy(io.Discard, r) // so that the files after it are read
+		return nil, &noRoom{err}
+	}
+	return out, nil
+}
+
+// reading remembers why reading ended.
+type reading struct {
+	io.Reader
+	err error
+}
+
+func (r *reading) Read(p []byte) (n int, err error) {
+	n, err = r.Reader.Read(p)
+	r.err = err
+	return n, err
 }
 
 // shortName is the end of a name that is too long.

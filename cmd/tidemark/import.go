@@ -3,10 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
-	"io/fs"
-	"os"
-	"path/filepath"
 	"time"
 
 	"tidemark/ingest"
@@ -16,12 +12,14 @@ import (
 )
 
 type importCommand struct {
-	Paths []string `arg:"" name:"path" help:"Files and folders: FIT, GPX, TCX, a diary CSV, gzip and zip, told apart by content."`
+	Paths  []string `arg:"" name:"path" help:"Files and folders: FIT, GPX, TCX, a diary CSV, gzip and zip, told apart by content."`
+	Report string   `placeholder:"FILE" help:"Write what became of every file to a CSV file."`
 }
 
 func (*importCommand) examples() string {
 	return `  tidemark import ~/exports
   tidemark import sunday.fit old.zip diary.csv
+  tidemark import --report report.csv ten-years.zip
   tidemark import --json ~/exports | jq -r 'select(.outcome == "refused") | .path + ": " + .reason'
 
 The command can be stopped at any moment and run again: what is kept is not read twice.`
@@ -42,12 +40,17 @@ func (c *importCommand) Run(a *app) error {
 	if len(files) == 0 && len(unreadable) == 0 {
 		return &failure{exitUse, errors.New("import: there is no file in what was given"), "give files, or folders that hold some"}
 	}
-	report := newReport(a, runner, len(files)+len(unreadable))
+	report, err := newReport(a, runner, len(files)+len(unreadable), c.Report)
+	if err != nil {
+		return err
+	}
 	err = a.importFiles(book, runner, files, report)
 	for _, r := range unreadable {
 		report.add(r)
 	}
-	report.close()
+	if closeErr := report.close(); err == nil {
+		err = closeErr
+	}
 	if err != nil {
 		return err
 	}
@@ -64,23 +67,6 @@ func (c *importCommand) Run(a *app) error {
 	return nil
 }
 
-// list returns the files under paths in the order of a walk, and those that
-// cannot be looked at.
-func list(paths []string) (files []string, unreadable []intake.Result) {
-	for _, root := range paths {
-		_ = filepath.WalkDir(root, func(path string, entry fs.DirEntry, err error) error {
-			switch {
-			case err != nil:
-				unreadable = append(unreadable, intake.Result{Path: path, Err: intake.Plain(err)})
-			case entry.Type().IsRegular() || path == root && !entry.IsDir():
-				files = append(files, path)
-			}
-			return nil
-		})
-	}
-	return files, unreadable
-}
-
 // importFiles reads the files on all cores and keeps them in their order. What
 // was reported is committed, whatever happens afterwards.
 func (a *app) importFiles(book *journal.Book, runner journal.Runner, paths []string, report *report) error {
@@ -90,7 +76,7 @@ func (a *app) importFiles(book *journal.Book, runner journal.Runner, paths []str
 	}
 	files := func(yield func(intake.File) bool) {
 		for _, path := range paths {
-			open := func() (io.ReadCloser, error) { return os.Open(path) }
+			open := func() (intake.Source, error) { return openFile(path) }
 			if !yield(intake.File{Path: path, Open: open}) {
 				return
 			}

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"os"
 	"text/tabwriter"
 	"time"
 
@@ -32,7 +31,7 @@ func (c *inspectCommand) Run(a *app) error {
 	if err != nil {
 		return &failure{exitUse, fmt.Errorf("read zone %q: no such zone", zone), "a name as in Europe/Oslo"}
 	}
-	f, err := os.Open(c.File)
+	f, err := openFile(c.File)
 	if err != nil {
 		return &failure{exitUse, fmt.Errorf("inspect: %w", err), ""}
 	}
@@ -40,7 +39,7 @@ func (c *inspectCommand) Run(a *app) error {
 	opt := intake.Options{Limits: ingest.DefaultLimits, Now: load.InstantOf(a.now()), Home: home}
 	found := []wire.Inspected{}
 	refused := 0
-	for rec, err := range ingest.Unpack(c.File, f, opt.Limits) {
+	for rec, err := range ingest.Unpack(c.File, f, f.Size(), opt.Limits) {
 		if err == nil {
 			var more []wire.Inspected
 			more, err = inspect(rec, opt)

@@ -1,9 +1,16 @@
 package main
 
 import (
+	"cmp"
+	"encoding/csv"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
 	"text/tabwriter"
 	"time"
 
@@ -24,6 +31,9 @@ type report struct {
 	runner journal.Runner
 	lines  *json.Encoder
 	bar    *progressbar.ProgressBar
+	pieces int         // that the bar knows of
+	table  *csv.Writer // nil: none is wanted
+	file   *os.File
 
 	counts  wire.Counts
 	runs    int
@@ -34,8 +44,18 @@ type report struct {
 	last    load.Day
 }
 
-func newReport(a *app, runner journal.Runner, files int) *report {
-	r := &report{app: a, runner: runner, noted: make(map[load.NoteCode]int)}
+// newReport begins a report. If path is not empty, what becomes of each file goes
+// there too, as a table.
+func newReport(a *app, runner journal.Runner, files int, path string) (*report, error) {
+	r := &report{app: a, runner: runner, pieces: files, noted: make(map[load.NoteCode]int)}
+	if path != "" {
+		file, err := os.Create(path)
+		if err != nil {
+			return nil, &failure{exitUse, fmt.Errorf("write report: %w", err), ""}
+		}
+		r.file, r.table = file, csv.NewWriter(file)
+		_ = r.table.Write(wire.ReportColumns) // errors are kept until close
+	}
 	if a.JSON {
 		r.lines = json.NewEncoder(a.out)
 		r.lines.SetEscapeHTML(false)
@@ -46,14 +66,19 @@ func newReport(a *app, runner journal.Runner, files int) *report {
 			progressbar.OptionShowCount(), progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100*time.Millisecond),
 			progressbar.OptionSetTheme(progressbar.Theme{Saucer: "~", SaucerHead: "~", SaucerPadding: " ", BarStart: "|", BarEnd: "|"}))
 	}
-	return r
+	return r, nil
 }
 
-// step moves the bar by one file.
-func (r *report) step() {
-	if r.bar != nil {
-		_ = r.bar.Add(1) // a bar that cannot be drawn stops nothing
+// step moves the bar. A bar that cannot be drawn stops nothing.
+func (r *report) step(s intake.Step) {
+	if r.bar == nil {
+		return
 	}
+	if s.More > 0 {
+		r.pieces += s.More
+		r.bar.ChangeMax(r.pieces)
+	}
+	_ = r.bar.Add(s.Done)
 }
 
 // add tells of one recording. Files that systems put into archives are not
@@ -74,6 +99,9 @@ func (r *report) add(res intake.Result) {
 		r.count(res.Sessions)
 	default:
 		r.counts.Kept++
+	}
+	if r.table != nil {
+		_ = r.table.WriteAll(wire.ReportRows(&out, res.Sessions)) // errors are kept until close
 	}
 	if r.lines != nil {
 		_ = r.lines.Encode(out) // a reader that went away is no reason to stop keeping
@@ -101,46 +129,100 @@ func (r *report) count(sessions []load.Session) {
 }
 
 // close ends the report with its summary.
-func (r *report) close() {
+func (r *report) close() error {
 	if r.bar != nil {
 		_ = r.bar.Finish()
 	}
 	switch {
 	case r.lines != nil:
 		_ = r.lines.Encode(wire.Summary{Summary: r.counts})
-	case !r.app.Quiet:
-		r.table()
-	}
-	if r.lines == nil && r.app.Quiet {
+	case r.app.Quiet:
 		for _, res := range r.refused {
 			fmt.Fprintf(r.app.err, "tidemark: refused: %s: %v\n", res.Path, res.Err)
 		}
+	default:
+		r.tell()
 	}
+	if r.table == nil {
+		return nil
+	}
+	r.table.Flush()
+	if err := cmp.Or(r.table.Error(), r.file.Close()); err != nil {
+		return fmt.Errorf("write report: %w", err)
+	}
+	return nil
 }
 
-func (r *report) table() {
+func (r *report) tell() {
 	w := tabwriter.NewWriter(r.app.out, 0, 0, 2, ' ', tabwriter.AlignRight)
-	what := ""
-	if r.counts.Added > 0 {
-		what = fmt.Sprintf("%s, %d other", words.Plural(r.runs, "run"), r.others)
-		if r.first < r.last {
-			what += fmt.Sprintf(", %s to %s", words.Day(r.first), words.Day(r.last))
-		} else if r.runs+r.others > 0 {
-			what += ", " + words.Day(r.first)
-		}
-	}
 	fmt.Fprintf(w, "%d\t added\t\n%d\t already kept\t\n%d\t refused\t\n", r.counts.Added, r.counts.Kept, r.counts.Refused)
 	_ = w.Flush()
-	if what != "" {
-		fmt.Fprintln(r.app.out, "\nNew for "+r.runner.Name+": "+what+".")
+	if r.counts.Added > 0 {
+		fmt.Fprintln(r.app.out, "\nNew for "+r.runner.Name+": "+r.what()+".")
 	}
-	if len(r.refused) > 0 {
-		fmt.Fprintln(r.app.out, "\nRefused:")
-	}
-	for _, res := range r.refused {
-		fmt.Fprintf(r.app.out, "  %s\n      %v\n", res.Path, res.Err)
-	}
+	r.tellRefused()
 	if n := r.noted[load.NoteTruncated] + r.noted[load.NoteChecksum] + r.noted[load.NoteSize]; n > 0 {
 		fmt.Fprintf(r.app.out, "\n%d damaged but read as far as they go; tidemark inspect FILE says more.\n", n)
 	}
+}
+
+// what says what is new.
+func (r *report) what() string {
+	what := fmt.Sprintf("%s, %d other", words.Plural(r.runs, "run"), r.others)
+	switch {
+	case r.first < r.last:
+		what += fmt.Sprintf(", %s to %s", words.Day(r.first), words.Day(r.last))
+	case r.runs+r.others > 0:
+		what += ", " + words.Day(r.first)
+	}
+	return what
+}
+
+// fewStrangers is how many files that are no recordings are listed one by one.
+const fewStrangers = 5
+
+// tellRefused lists the refused. Whole exports are full of files that are no
+// recordings: many of them are summed up by their endings.
+func (r *report) tellRefused() {
+	strangers := make(map[string]int)
+	total := 0
+	for _, res := range r.refused {
+		if errors.Is(res.Err, ingest.ErrUnknownFormat) {
+			strangers[ending(res.Path)]++
+			total++
+		}
+	}
+	if total > fewStrangers {
+		fmt.Fprintf(r.app.out, "\n%d files are no recordings: %s.\n", total, byCount(strangers))
+	}
+	head := "\nRefused:"
+	for _, res := range r.refused {
+		if total > fewStrangers && errors.Is(res.Err, ingest.ErrUnknownFormat) {
+			continue
+		}
+		if head != "" {
+			fmt.Fprintln(r.app.out, head)
+			head = ""
+		}
+		fmt.Fprintf(r.app.out, "  %s\n      %v\n", res.Path, res.Err)
+	}
+}
+
+// ending is how the name of a file ends, in small letters.
+func ending(path string) string {
+	if e := strings.ToLower(filepath.Ext(path)); e != "" {
+		return e
+	}
+	return "no ending"
+}
+
+// byCount lists endings, the most frequent first.
+func byCount(counts map[string]int) string {
+	names := slices.SortedFunc(maps.Keys(counts), func(a, b string) int {
+		return cmp.Or(cmp.Compare(counts[b], counts[a]), cmp.Compare(a, b))
+	})
+	for i, name := range names {
+		names[i] = fmt.Sprintf("%d %s", counts[name], name)
+	}
+	return strings.Join(names, ", ")
 }

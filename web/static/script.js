@@ -120,7 +120,9 @@ function hand(form) {
 	const tally = place.querySelector(".tally");
 	const chooser = form.querySelector("input[type=file]");
 	const counts = { added: 0, kept: 0, refused: 0, failed: 0 };
-	let waiting = [], running = 0, total = 0, body;
+	const rows = [["path", "outcome", "day", "start", "kind", "distance_km", "reason", "notes"]];
+	const mostShown = 200; // of those that need nothing done about them
+	let waiting = [], running = 0, total = 0, shown = 0, unshown = 0, body;
 
 	function table() {
 		if (body) return body;
@@ -166,6 +168,11 @@ function hand(form) {
 	}
 	function told(l, result) {
 		counts[result.outcome]++;
+		rows.push(...result.rows);
+		if (result.outcome !== "refused" && l.done && shown++ >= mostShown) {
+			unshown++;
+			return;
+		}
 		if (!l.done) {
 			l.done = true;
 			put(l.row, result);
@@ -180,15 +187,36 @@ function hand(form) {
 		put(row, result);
 	}
 	function count() {
-		const read = total - waiting.reduce((n, b) => n + b.filter((l) => !l.done).length, 0);
-		let text = read + " of " + total + " done: " + counts.added + " added, " + counts.kept + " already kept, " + counts.refused + " refused";
+		const read = counts.added + counts.kept + counts.refused + counts.failed;
+		let text = read + (waiting.length ? " of " + Math.max(total, read) : "") + " done: " + counts.added + " added, " + counts.kept + " already kept, " + counts.refused + " refused";
 		if (counts.failed) text += ", " + counts.failed + " not sent";
 		tally.textContent = text + ".";
+	}
+	// report hands out what became of every file as a table.
+	function report() {
+		const cell = (text) => /[",\r\n]/.test(text) ? '"' + text.replaceAll('"', '""') + '"' : text;
+		const table = rows.map((row) => row.map(cell).join(",") + "\n").join("");
+		const more = place.querySelector(".more");
+		let link = more.querySelector(".report");
+		if (!link) {
+			link = element("a", "The report as a table", "report");
+			link.download = "tidemark-import.csv";
+			more.append(" \u00b7 ", link);
+		}
+		if (link.href.startsWith("blob:")) URL.revokeObjectURL(link.href);
+		link.href = URL.createObjectURL(new Blob([table], { type: "text/csv" }));
+		let rest = place.querySelector(".unshown");
+		if (!rest) {
+			rest = element("p", undefined, "unshown");
+			place.append(rest);
+		}
+		rest.textContent = unshown ? "\u2026 and " + unshown + " more that were added or kept already." : "";
 	}
 	function fault(batch, text) {
 		for (const l of batch) {
 			if (l.done) continue;
 			counts.failed++;
+			rows.push([l.file.name, "not sent", "", "", "", "", text, ""]);
 			l.done = true;
 			const td = element("td");
 			td.append(element("strong", "not sent"), ": " + text);
@@ -215,6 +243,7 @@ function hand(form) {
 				if (text === "") continue;
 				const result = JSON.parse(text);
 				if (result.error) fault(batch, result.error);
+				else if (result.path === undefined) total += result.more;
 				else told(batch[result.file], result);
 			}
 			seen = end;
@@ -246,6 +275,7 @@ function hand(form) {
 			send(batch);
 		}
 		if (!running) {
+			report();
 			place.dataset.results = "done";
 			place.querySelector(".more").hidden = false;
 		}

@@ -9,7 +9,6 @@ package intake
 import (
 	"context"
 	"fmt"
-	"io"
 	"iter"
 	"time"
 
@@ -51,11 +50,11 @@ func KnownTo(ctx context.Context, book *journal.Book) (Known, error) {
 	return known, nil
 }
 
-// Read yields every recording of one file in order. One that is known comes
-// without sessions.
-func Read(path string, r io.Reader, known Known, opt Options) iter.Seq[Entry] {
+// Read yields every recording of a member of a file in order. One that is known
+// comes without sessions.
+func Read(m ingest.Member, known Known, opt Options) iter.Seq[Entry] {
 	return func(yield func(Entry) bool) {
-		for rec, err := range ingest.Unpack(path, r, opt.Limits) {
+		for rec, err := range m.Recordings() {
 			e := Entry{Path: rec.Path, Err: err}
 			if err == nil {
 				e = read(rec, known, opt)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"iter"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -41,6 +42,20 @@ func book(t *testing.T) *journal.Book {
 	return b
 }
 
+// read yields what a file holds.
+func read(name string, content []byte, known intake.Known) iter.Seq[intake.Entry] {
+	return func(yield func(intake.Entry) bool) {
+		_, members := ingest.Members(name, bytes.NewReader(content), int64(len(content)), options.Limits)
+		for m := range members {
+			for e := range intake.Read(m, known, options) {
+				if !yield(e) {
+					return
+				}
+			}
+		}
+	}
+}
+
 // take hands the files in and returns what was reported.
 func take(t *testing.T, b *journal.Book, files ...string) (told []intake.Result) {
 	t.Helper()
@@ -50,7 +65,7 @@ func take(t *testing.T, b *journal.Book, files ...string) (told []intake.Result)
 	}
 	group := intake.NewGroup(b, func(r intake.Result) { told = append(told, r) })
 	for _, content := range files {
-		for e := range intake.Read("diary.csv", strings.NewReader(content), known, options) {
+		for e := range read("diary.csv", []byte(content), known) {
 			if err := group.Add(t.Context(), e); err != nil {
 				t.Fatal(err)
 			}
@@ -128,7 +143,7 @@ func TestAFullGroupIsCommitted(t *testing.T) {
 	group := intake.NewGroup(b, func(intake.Result) { told++ })
 	for i := range 64 {
 		content := bytes.Replace([]byte(diary), []byte("6.2"), []byte{'6', '.', byte('0' + i%10), byte('0' + i/10)}, 1)
-		for e := range intake.Read("d.csv", bytes.NewReader(content), nil, options) {
+		for e := range read("d.csv", content, nil) {
 			if err := group.Add(t.Context(), e); err != nil {
 				t.Fatal(err)
 			}

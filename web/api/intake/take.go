@@ -9,26 +9,39 @@ import (
 	"iter"
 	"runtime"
 	"sync"
+	"sync/atomic"
 
+	"tidemark/ingest"
 	"tidemark/load/journal"
 )
+
+// Source is the bytes of a file, which can be read anywhere and at the same time.
+type Source interface {
+	io.ReaderAt
+	io.Closer
+	Size() int64
+}
 
 // File is one file to take in, by the name it has for people.
 type File struct {
 	Path string
 	// Open is called once, from any goroutine.
-	Open func() (io.ReadCloser, error)
+	Open func() (Source, error)
 }
 
-// readAhead is how many files a worker may be ahead of the committer, so that
-// none waits while a group is written: about two groups' worth on two cores.
+// Step is how far Take is: so many pieces more are known, so many are done. A file
+// is a piece, and each further member of an archive.
+type Step struct{ More, Done int }
+
+// readAhead is how many members of files a worker may be ahead of the committer, so
+// that none waits while a group is written: about two groups' worth on two cores.
 const readAhead = 32
 
-// Take reads files on all cores and keeps in book what they hold, in their
-// order. report hears of each recording after the commit that holds it, step of
-// each file that is done; both are called from one goroutine. What was reported
-// is kept, whatever happens afterwards; of the rest nothing is.
-func Take(ctx context.Context, book *journal.Book, files iter.Seq[File], opt Options, report func(Result), step func()) error {
+// Take reads files on all cores, the members of an archive too, and keeps in book
+// what they hold, in their order. report hears of each recording after the commit
+// that holds it, step of the pieces; both are called from one goroutine. What was
+// reported is kept, whatever happens afterwards; of the rest nothing is.
+func Take(ctx context.Context, book *journal.Book, files iter.Seq[File], opt Options, report func(Result), step func(Step)) error {
 	known, err := KnownTo(ctx, book)
 	if err != nil {
 		return err
@@ -37,15 +50,16 @@ func Take(ctx context.Context, book *journal.Book, files iter.Seq[File], opt Opt
 	defer cancel(nil)
 	workers := runtime.GOMAXPROCS(0)
 	queue, ordered := make(chan job), make(chan job, readAhead*workers)
+	d := dealer{ctx: ctx, limits: opt.Limits, queue: queue, ordered: ordered}
 	var working sync.WaitGroup
-	working.Go(func() { deal(ctx, files, queue, ordered) })
+	working.Go(func() { d.deal(files) })
 	for range workers {
 		working.Go(func() {
 			for next := range queue {
 				if err := next.read(ctx, known, opt); err != nil {
 					cancel(err)
 				}
-				close(next.entries)
+				next.done()
 			}
 		})
 	}
@@ -55,40 +69,111 @@ func Take(ctx context.Context, book *journal.Book, files iter.Seq[File], opt Opt
 	return err
 }
 
-// job is one file on its way from a worker to the committer.
+// job is one member of a file on its way from a worker to the committer.
 type job struct {
-	File
-	number  int // of the file, from 0
+	member  ingest.Member
+	file    int // number of the file, from 0
+	more    int // pieces that became known with it
 	entries chan Entry
+	source  *shared
 }
 
-// deal hands every file to the committer, who keeps their order, and then to a
-// worker.
-func deal(ctx context.Context, files iter.Seq[File], queue, ordered chan<- job) {
-	defer close(queue)
-	defer close(ordered)
+func (j *job) done() {
+	close(j.entries)
+	j.source.release()
+}
+
+// shared is a source that is closed when the last of its users is done.
+type shared struct {
+	Source
+	users atomic.Int64
+}
+
+func (s *shared) release() {
+	if s != nil && s.users.Add(-1) == 0 {
+		_ = s.Close() // it was only read
+	}
+}
+
+// dealer parts files in members, and hands each to the committer, who keeps their
+// order, and then to a worker.
+type dealer struct {
+	ctx            context.Context
+	limits         ingest.Limits
+	queue, ordered chan<- job
+}
+
+func (d *dealer) deal(files iter.Seq[File]) {
+	defer close(d.queue)
+	defer close(d.ordered)
 	number := 0
 	for file := range files {
-		next := job{file, number, make(chan Entry, 4)}
+		if !d.open(file, number) {
+			return
+		}
 		number++
-		for _, to := range []chan<- job{ordered, queue} {
-			select {
-			case to <- next:
-			case <-ctx.Done():
-				return
-			}
+	}
+}
+
+// open deals the members of a file; false: the work is over.
+func (d *dealer) open(file File, number int) (more bool) {
+	defer func() {
+		if v := recover(); v != nil {
+			more = d.refuse(file.Path, number, fmt.Errorf("%w: %v", ErrFault, v))
+		}
+	}()
+	src, err := file.Open()
+	if err != nil {
+		return d.refuse(file.Path, number, Plain(err))
+	}
+	source := &shared{Source: src}
+	source.users.Store(1)
+	defer source.release()
+	n, members := ingest.Members(file.Path, src, src.Size(), d.limits)
+	known := n - 1
+	for m := range members {
+		source.users.Add(1)
+		if !d.send(job{m, number, known, make(chan Entry, 4), source}) {
+			source.release()
+			return false
+		}
+		known = 0
+	}
+	return true
+}
+
+// refuse deals a file that cannot be opened.
+func (d *dealer) refuse(path string, number int, err error) bool {
+	next := job{file: number, entries: make(chan Entry, 1)}
+	next.entries <- Entry{File: number, Path: path, Err: err}
+	close(next.entries)
+	select {
+	case d.ordered <- next:
+		return true
+	case <-d.ctx.Done():
+		return false
+	}
+}
+
+func (d *dealer) send(next job) bool {
+	for _, to := range []chan<- job{d.ordered, d.queue} {
+		select {
+		case to <- next:
+		case <-d.ctx.Done():
+			return false
 		}
 	}
+	return true
 }
 
 // ErrFault refuses a file over which the program itself stumbled: bytes from
 // elsewhere must not end it.
 var ErrFault = errors.New("reading it failed by a fault of this program")
 
-// read sends every recording of the job's file to the committer.
+// read sends every recording of the job's member to the committer.
 func (j *job) read(ctx context.Context, known Known, opt Options) (err error) {
 	send := func(e Entry) error {
-		e.File = j.number
+		e.File = j.file
 		select {
 		case j.entries <- e:
 			return nil
@@ -98,15 +183,10 @@ func (j *job) read(ctx context.Context, known Known, opt Options) (err error) {
 	}
 	defer func() {
 		if v := recover(); v != nil {
-			err = send(Entry{Path: j.Path, Err: fmt.Errorf("%w: %v", ErrFault, v)})
+			err = send(Entry{Path: j.member.Path, Err: fmt.Errorf("%w: %v", ErrFault, v)})
 		}
 	}()
-	f, err := j.Open()
-	if err != nil {
-		return send(Entry{Path: j.Path, Err: Plain(err)})
-	}
-	defer f.Close()
-	for e := range Read(j.Path, f, known, opt) {
+	for e := range Read(j.member, known, opt) {
 		if err := send(e); err != nil {
 			return err
 		}
@@ -123,9 +203,12 @@ func Plain(err error) error {
 }
 
 // keep commits what the workers send, in the order of the files.
-func keep(ctx context.Context, book *journal.Book, ordered <-chan job, report func(Result), step func()) error {
+func keep(ctx context.Context, book *journal.Book, ordered <-chan job, report func(Result), step func(Step)) error {
 	group := NewGroup(book, report)
 	for next := range ordered {
+		if next.more > 0 {
+			step(Step{More: next.more})
+		}
 		for {
 			var e Entry
 			more := false
@@ -141,7 +224,7 @@ func keep(ctx context.Context, book *journal.Book, ordered <-chan job, report fu
 				return fmt.Errorf("keep recordings: %w", err)
 			}
 		}
-		step()
+		step(Step{Done: 1})
 	}
 	if ctx.Err() != nil {
 		return context.Cause(ctx)
