@@ -12,14 +12,17 @@ import (
 )
 
 type importCommand struct {
-	Paths  []string `arg:"" name:"path" help:"Files and folders: FIT, GPX, TCX, a diary CSV, gzip and zip, told apart by content."`
-	Report string   `placeholder:"FILE" help:"Write what became of every file to a CSV file."`
+	Paths  []string      `arg:"" optional:"" name:"path" help:"Files and folders: FIT, GPX, TCX, a diary CSV, gzip and zip, told apart by content."`
+	Report string        `placeholder:"FILE" help:"Write what became of every file to a CSV file."`
+	Watch  string        `placeholder:"DIR" help:"Take in what is put into a folder, until Ctrl-C; a file counts as whole once it is the same on two looks."`
+	Every  time.Duration `default:"5s" help:"How often to look, with --watch."`
 }
 
 func (*importCommand) examples() string {
 	return `  tidemark import ~/exports
   tidemark import sunday.fit old.zip diary.csv
   tidemark import --report report.csv ten-years.zip
+  tidemark import --watch ~/Sync/watch
   tidemark import --json ~/exports | jq -r 'select(.outcome == "refused") | .path + ": " + .reason'
 
 The command can be stopped at any moment and run again: what is kept is not read twice.`
@@ -27,6 +30,16 @@ The command can be stopped at any moment and run again: what is kept is not read
 
 // Run reads every file and keeps what it holds.
 func (c *importCommand) Run(a *app) error {
+	switch {
+	case c.Watch == "" && len(c.Paths) == 0:
+		return &failure{exitUse, errors.New("import: nothing was given"), "give files, or folders that hold some"}
+	case c.Watch != "" && len(c.Paths) > 0:
+		return &failure{exitUse, errors.New("import: either paths or --watch with one folder"), ""}
+	case c.Watch != "" && !isDir(c.Watch):
+		return &failure{exitUse, fmt.Errorf("import: --watch takes a folder, and %s is none", c.Watch), ""}
+	case c.Watch != "" && c.Every < 100*time.Millisecond:
+		return &failure{exitUse, errors.New("import: --every takes 100ms or more"), ""}
+	}
 	j, err := a.open(true)
 	if err != nil {
 		return err
@@ -35,6 +48,9 @@ func (c *importCommand) Run(a *app) error {
 	book, runner, err := a.book(j, true)
 	if err != nil {
 		return err
+	}
+	if c.Watch != "" {
+		return c.watch(a, book, runner)
 	}
 	files, unreadable := list(c.Paths)
 	if len(files) == 0 && len(unreadable) == 0 {
@@ -65,6 +81,20 @@ func (c *importCommand) Run(a *app) error {
 		return errTold
 	}
 	return nil
+}
+
+// watch takes in what is put into the folder.
+func (c *importCommand) watch(a *app, book *journal.Book, runner journal.Runner) error {
+	report, err := newReport(a, runner, 0, c.Report)
+	if err != nil {
+		return err
+	}
+	report.bar, report.each = nil, true
+	err = a.watch(book, runner, report, c.Watch, c.Every)
+	if closeErr := report.close(); err == nil {
+		err = closeErr
+	}
+	return err
 }
 
 // importFiles reads the files on all cores and keeps them in their order. What

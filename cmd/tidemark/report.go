@@ -34,6 +34,7 @@ type report struct {
 	pieces int         // that the bar knows of
 	table  *csv.Writer // nil: none is wanted
 	file   *os.File
+	each   bool // tell each file as it is kept, rather than all at the end
 
 	counts  wire.Counts
 	runs    int
@@ -92,7 +93,9 @@ func (r *report) add(res intake.Result) {
 	switch {
 	case res.Err != nil:
 		r.counts.Refused++
-		r.refused = append(r.refused, res)
+		if !r.each {
+			r.refused = append(r.refused, res)
+		}
 		out = wire.FromRefusal(res.Path, res.Err)
 	case res.Added:
 		r.counts.Added++
@@ -102,6 +105,9 @@ func (r *report) add(res intake.Result) {
 	}
 	if r.table != nil {
 		_ = r.table.WriteAll(wire.ReportRows(&out, res.Sessions)) // errors are kept until close
+	}
+	if r.each && r.lines == nil {
+		r.tellOne(&res)
 	}
 	if r.lines != nil {
 		_ = r.lines.Encode(out) // a reader that went away is no reason to stop keeping
@@ -136,6 +142,7 @@ func (r *report) close() error {
 	switch {
 	case r.lines != nil:
 		_ = r.lines.Encode(wire.Summary{Summary: r.counts})
+	case r.each:
 	case r.app.Quiet:
 		for _, res := range r.refused {
 			fmt.Fprintf(r.app.err, "tidemark: refused: %s: %v\n", res.Path, res.Err)
