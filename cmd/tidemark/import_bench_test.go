@@ -1,6 +1,7 @@
 package main
 
 import (
+	"archive/zip"
 	"bytes"
 	"context"
 	"encoding/binary"
@@ -139,6 +140,83 @@ func BenchmarkImport(b *testing.B) {
 	b.ReportMetric(theirs.Seconds()/float64(rounds), "peer-s")
 	b.ReportMetric(ours.Seconds()/theirs.Seconds(), "ratio")
 	b.ReportMetric(float64(peak)/1e6, "peak-MB")
+}
+
+// historyRuns is a history of ten years.
+const historyRuns = 5000
+
+// BenchmarkHistory imports ten years of one-hour runs from one archive, and has the
+// peer decode the same files; see BenchmarkImport. The ratio is the one that the
+// import of a folder has, and the memory that of a fifth as many files.
+func BenchmarkHistory(b *testing.B) {
+	path := filepath.Join(b.TempDir(), "history.zip")
+	writeHistory(b, path)
+	var ours, theirs time.Duration
+	var peak uint64
+	rounds := 0
+	for b.Loop() {
+		stop := watchHeap(&peak)
+		start := time.Now()
+		s := &streams{out: io.Discard, err: os.Stderr, now: time.Now, env: func(string) string { return "" }}
+		db := filepath.Join(b.TempDir(), "tidemark.db")
+		if code := run(context.Background(), []string{"import", "--quiet", "--zone", "UTC", "--db", db, path}, s); code != exitDone {
+			b.Fatalf("exit %d", code)
+		}
+		ours += time.Since(start)
+		stop()
+		start = time.Now()
+		records := 0
+		archive, err := zip.OpenReader(path)
+		if err != nil {
+			b.Fatal(err)
+		}
+		for _, f := range archive.File {
+			r, err := f.Open()
+			if err != nil {
+				b.Fatal(err)
+			}
+			data, err := io.ReadAll(r)
+			if err != nil {
+				b.Fatal(err)
+			}
+			records += decodePeer(b, data)
+		}
+		if records != historyRuns*benchSeconds {
+			b.Fatalf("the peer read %d records", records)
+		}
+		theirs += time.Since(start)
+		archive.Close()
+		rounds++
+	}
+	b.ReportMetric(ours.Seconds()/float64(rounds), "import-s")
+	b.ReportMetric(theirs.Seconds()/float64(rounds), "peer-s")
+	b.ReportMetric(ours.Seconds()/theirs.Seconds(), "ratio")
+	b.ReportMetric(float64(peak)/1e6, "peak-MB")
+}
+
+func writeHistory(b *testing.B, path string) {
+	b.Helper()
+	f, err := os.Create(path)
+	if err != nil {
+		b.Fatal(err)
+	}
+	w := zip.NewWriter(f)
+	for n := range historyRuns {
+		// Stored, as the peer and the import would both inflate it.
+		member, err := w.CreateHeader(&zip.FileHeader{Name: fmt.Sprintf("%d/%04d.fit", n/500, n), Method: zip.Store})
+		if err == nil {
+			_, err = member.Write(watchFIT(n, benchSeconds))
+		}
+		if err != nil {
+			b.Fatal(err)
+		}
+	}
+	if err := w.Close(); err != nil {
+		b.Fatal(err)
+	}
+	if err := f.Close(); err != nil {
+		b.Fatal(err)
+	}
 }
 
 // watchHeap samples the memory that the process took from the system until it is

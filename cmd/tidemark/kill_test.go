@@ -1,7 +1,9 @@
 package main
 
 import (
+	"archive/zip"
 	"bufio"
+	"bytes"
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
@@ -31,7 +33,8 @@ const noSleep = "GORACE=atexit_sleep_ms=0"
 // TestKilledImport kills the import 200 times at chance moments, each time with
 // a signal that no program can catch. After each, the journal must be sound and
 // hold all that was reported; run again, the import finishes the work; and what
-// comes out in the end is what an import that nobody killed makes.
+// comes out in the end is what an import that nobody killed makes. A quarter of the
+// files lie in the folder, the others in an archive, half of them one deeper.
 func TestKilledImport(t *testing.T) {
 	dir := t.TempDir()
 	binary := link(t, dir)
@@ -39,11 +42,20 @@ func TestKilledImport(t *testing.T) {
 	if err := os.Mkdir(exports, 0o700); err != nil {
 		t.Fatal(err)
 	}
+	var outer, inner [][2]string
 	for n := range killFiles {
-		if err := os.WriteFile(filepath.Join(exports, fmt.Sprintf("%03d.fit", n)), watchFIT(n, 60), 0o600); err != nil {
-			t.Fatal(err)
+		file := [2]string{fmt.Sprintf("runs/%03d.fit", n), string(watchFIT(n, 60))}
+		switch {
+		case n >= killFiles*5/8:
+			inner = append(inner, file)
+		case n >= killFiles/4:
+			outer = append(outer, file)
+		default:
+			put(t, filepath.Join(exports, fmt.Sprintf("%03d.fit", n)), []byte(file[1]))
 		}
 	}
+	outer = append(outer, [2]string{"older.zip", string(zipped(t, inner...))})
+	put(t, filepath.Join(exports, "history.zip"), zipped(t, outer...))
 	whole := filepath.Join(dir, "whole.db")
 	start := time.Now()
 	if reported, killed := importUntil(t, binary, whole, exports, time.Hour); killed || len(reported) != killFiles {
@@ -78,6 +90,33 @@ func TestKilledImport(t *testing.T) {
 		sameSessions(t, db, whole)
 	}
 	t.Logf("%d kills in %d imports that were run until they were done", killed, finished)
+}
+
+func put(t testing.TB, path string, data []byte) {
+	t.Helper()
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// zipped packs files, by name and content.
+func zipped(t testing.TB, files ...[2]string) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	w := zip.NewWriter(&b)
+	for _, f := range files {
+		member, err := w.Create(f[0])
+		if err == nil {
+			_, err = io.WriteString(member, f[1])
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
 }
 
 // link gives the test binary the name under which it is the program.
