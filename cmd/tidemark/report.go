@@ -217,6 +217,7 @@ func (r *report) tellRefused() {
 
 // ending is how the name of a file ends, in small letters.
 func ending(path string) string {
+	path = path[strings.LastIndexByte(path, '!')+1:]
 	if e := strings.ToLower(filepath.Ext(path)); e != "" {
 		return e
 	}
