@@ -43,8 +43,10 @@ var policy = map[string]string{
 	"web/api/intake": pure + " load/journal ingest",
 
 	"web/words": pure,
-	"web":       pure + " load/journal ingest web/api/intake web/api/wire web/chart web/words",
+	"web":       pure + " load/journal ingest web/api/intake web/api/wire web/chart web/export web/words",
 	"web/chart": pure,
+
+	"web/export": pure + " load/journal",
 
 	"cmd/tidemark/demo": "load",
 	"cmd/tidemark":      "*",

@@ -44,6 +44,7 @@ type commands struct {
 	Import   importCommand   `cmd:"" help:"Take files and folders of recordings into the journal."`
 	Inspect  inspectCommand  `cmd:"" help:"Say what is understood of one file; stores nothing."`
 	Load     loadCommand     `cmd:"" help:"Show load, findings and what the limits leave for today."`
+	Export   exportCommand   `cmd:"" help:"Write runs for other programs: all as a table, one as a track."`
 	Backup   backupCommand   `cmd:"" help:"Write a consistent copy of the journal."`
 	Restore  restoreCommand  `cmd:"" help:"Put a copy in the place of the journal."`
 	Check    checkCommand    `cmd:"" help:"Verify every checksum and everything that must hold in the journal."`
