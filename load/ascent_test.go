@@ -61,6 +61,7 @@ func TestReduceAscentOfAHill(t *testing.T) {
 	for i := range a.Samples {
 		a.Samples[i].Altitude = load.Metres(max(0, 60-0.1*math.Abs(float64(i)-700)))
 	}
+	a.Altitude = load.AltitudeBarometer
 	s := reduce(a)
 	if !s.HasAscent || !near(float64(s.Ascent), 60-0.7742, 1e-3) || !near(float64(s.Descent), 60-0.7742, 1e-3) {
 		t.Errorf("ascent %.4f, descent %.4f (%v), want 59.2258", s.Ascent, s.Descent, s.HasAscent)

@@ -19,6 +19,7 @@ type count struct {
 	raw    Metres // with them
 	cut    int    // steps too fast
 	resets int    // times the count began anew
+	before Metres // counted before the first sample, and not part of this
 	ok     bool   // the samples hold a distance that rose
 
 	credit float64 // mm that the device may still catch up
@@ -42,6 +43,8 @@ func countOf(samples []Sample, parts []stretch, start Instant, top float64) coun
 		if last < 0 {
 			if since := max(1000, samples[i].At-start); float64(now)*1000 <= top*float64(since) {
 				c.total, c.raw = max(0, now), max(0, now)
+			} else {
+				c.before = now
 			}
 			last, high = i, now
 			continue
@@ -136,6 +139,9 @@ func (s *Session) setCounted(c *count, t *track) {
 	s.DeviceDistance = device
 	if !wrong {
 		s.Distance, s.DistanceSource = c.total, DistanceFromDevice
+	}
+	if c.before > 0 {
+		s.Notes.Add(NoteStart, "the device had counted %.2f km before the first sample: they are not in this recording and are left out", float64(c.before)/1000)
 	}
 	if c.cut > 0 {
 		s.Notes.Add(NoteDistanceChoice, "the device's distance leaps faster than anybody runs: %s, %.0f m in all, left out",

@@ -213,3 +213,18 @@ func TestTimeOfARecordingCutShort(t *testing.T) {
 	a.Notes = nil
 	wantTime(t, "moving", reduce(a).Moving, 1800)
 }
+
+// Who pressed start in the ninth kilometre recorded the tenth: 1 km in 333 s. The
+// device's own sum of ten stays out of it.
+func TestDistanceOfTheLastKilometre(t *testing.T) {
+	a := recording(complete, leg{333, 3, 170})
+	for i := range a.Samples {
+		a.Samples[i].Distance += 9000
+	}
+	a.Totals.Distance = 9999
+	s := reduce(a)
+	wantMetres(t, "distance", s.Distance, 999)
+	if s.DistanceSource != load.DistanceFromDevice || !s.Notes.Has(load.NoteStart) {
+		t.Errorf("source %q, notes %v", s.DistanceSource, s.Notes)
+	}
+}

@@ -107,8 +107,6 @@ func (s *Session) correctDistance(given Metres) {
 	scaled(Flat, 1)
 	if was > 0 {
 		s.FlatACSM *= given / was
-	} else {
-		s.FlatACSM = given
 	}
 }
 

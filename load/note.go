@@ -30,7 +30,6 @@ const (
 	NoteTotals         NoteCode = "totals-only"      // no usable samples; the file's sums were used
 	NoteZone           NoteCode = "zone"             // the zone was taken from elsewhere than the file
 	NoteCarried        NoteCode = "carried"          // too fast for too long without steps: left out
-	NoteAscent         NoteCode = "ascent"           // how ascent was made of altitudes
 	NoteFlat           NoteCode = "flat"             // what of the flat-equivalent distance is assumed or clipped
 	NoteGait           NoteCode = "gait"             // what of running and walking is assumed, or said by hand
 	NoteCorrected      NoteCode = "corrected"        // a value that the runner gave instead

@@ -39,11 +39,12 @@ func Reduce(id string, a *Activity, zone Zone) Session {
 		s.Notes.Add(NoteTreadmill, "on a treadmill the watch only estimates the distance: it counts in sums until you say what the belt showed")
 	}
 	s.setHeart(a.Samples)
-	s.setAscent(a)
+	h := heightsOf(a)
+	s.setAscent(a, &h)
 	if len(a.Samples) < 2 {
 		s.fromTotals(a)
 	} else {
-		s.fromSamples(a)
+		s.fromSamples(a, &h)
 	}
 	return s
 }
@@ -62,7 +63,7 @@ func (s *Session) setElapsed(a *Activity) {
 }
 
 // fromSamples reduces a recording.
-func (s *Session) fromSamples(a *Activity) {
+func (s *Session) fromSamples(a *Activity, h *heights) {
 	v := surveyOf(a, s.Sport)
 	if s.Sport == UnknownSport && !s.Typed {
 		if s.judgeSport(v.parts); s.Sport == Running {
@@ -87,6 +88,7 @@ func (s *Session) fromSamples(a *Activity) {
 	s.noteGaps(v.parts)
 	s.setMeasures(true)
 	s.setRunMeasures(v.runShare())
+	s.setFlat(a, &v, h)
 	s.setExertion(a, s.effort(stops(a, v.parts)))
 }
 

@@ -80,7 +80,8 @@ type Session struct {
 	TrackDistance  Metres         // zero: none
 
 	// FlatACSM is the flat-equivalent distance with the other cost of climbing, the
-	// other end of the band of the measure Flat; zero: none.
+	// other end of the band of the measure Flat. Zero: no elevation is known, and Flat
+	// is the distance.
 	FlatACSM Metres
 
 	Ascent, Descent Metres

@@ -19,6 +19,9 @@ func (s *Session) fromTotals(a *Activity) {
 	s.setTotalsSources(a)
 	s.setMeasures(s.Moving > 0)
 	s.setRunMeasures(s.totalsRunShare())
+	if distance, ok := s.Measures.Get(Distance); ok && onFoot(s.Sport) {
+		s.Measures.Set(Flat, distance)
+	}
 	s.setExertion(a, s.Moving)
 }
 

@@ -88,7 +88,7 @@ func (s *Server) showRun(w http.ResponseWriter, r *http.Request, v *visit, rec r
 	out := runPage{
 		page: v.page(fmt.Sprintf("%s on %s", title(kinds[one.Sport]), words.Day(one.Day)), "runs"),
 		ID:   one.ID, Kind: kinds[one.Sport], Headline: headline(one), Notes: one.Notes, Form: form,
-		Measures: figuresWithSources(one),
+		Measures: figuresWithSources(one, rec.activity.Altitude),
 	}
 	if !one.NoStart {
 		out.Start = one.Start.In(one.Zone.Offset).Format("15:04")
@@ -200,7 +200,7 @@ var (
 	}
 )
 
-func figuresWithSources(s *load.Session) (out []figure) {
+func figuresWithSources(s *load.Session, kind load.AltitudeKind) (out []figure) {
 	f := figuresOf(s)
 	add := func(name, value, from string) {
 		if value != "" {
@@ -226,7 +226,7 @@ func figuresWithSources(s *load.Session) (out []figure) {
 	if s.HeartMax > 0 {
 		add("Highest", fmt.Sprintf("%d bpm", s.HeartMax), "")
 	}
-	add("Ascent", f.Ascent, ascentFrom(s))
+	add("Ascent", f.Ascent, ascentFrom(s, kind))
 	add("On the flat", flatOf(s), "the level distance that costs as much")
 	if s.CadenceMean > 0 {
 		add("Cadence", fmt.Sprintf("%.0f steps a minute", float64(s.CadenceMean)), "both feet")

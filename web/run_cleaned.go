@@ -11,7 +11,7 @@ import (
 // cleanedLine is one thing as it was recorded and as it counts.
 type cleanedLine struct{ Name, Recorded, Counted string }
 
-// leastCleaned is by how many metres of track the two must differ to be shown;
+// leastCleaned is by how many metres of track or ascent the two must differ to be shown;
 // project default.
 const leastCleaned = 10
 
@@ -28,6 +28,9 @@ func cleanedOf(rec *recording) (out []cleanedLine) {
 		add("length of the track", km(raw.Track), km(s.TrackDistance))
 		add("fastest step of it", fmt.Sprintf("%.1f m/s", float64(raw.Fastest)), "")
 	}
+	if up := load.RawAscent(a); s.HasAscent && math.Abs(float64(up-s.Ascent)) >= leastCleaned {
+		add("ascent", fmt.Sprintf("%.0f m", float64(up)), fmt.Sprintf("%.0f m", float64(s.Ascent)))
+	}
 	if s.DistanceSource == load.DistanceTyped && s.DeviceDistance > 0 && !s.Typed {
 		add("distance", km(s.DeviceDistance), km(s.Distance))
 	}
@@ -41,11 +44,15 @@ func keptOf(kept []bool) int {
 func km(m load.Metres) string { return fmt.Sprintf("%.2f km", float64(m)/1000) }
 
 // ascentFrom says how ascent was made.
-func ascentFrom(s *load.Session) string {
+func ascentFrom(s *load.Session, kind load.AltitudeKind) string {
 	if s.Typed || !s.HasAscent {
 		return ""
 	}
-	return "of smoothed altitudes"
+	if s.Surface == load.Treadmill {
+		return "of the belt's incline"
+	}
+	window, threshold := load.AscentSettings(kind)
+	return fmt.Sprintf("altitudes averaged over %s, climbs under %.0f m left out", load.Lasting(window), float64(threshold))
 }
 
 // flatOf writes the flat-equivalent distance with its band, where it is not the
