@@ -7,8 +7,8 @@ package ingest_test
 var bad = map[string]verdict{
 	"bad_time_formats.gpx":           {says: "too short: 0s, usable samples: 1; points without a usable time were left out: 50"},
 	"base_type_unknown.fit":          {samples: "0", says: "time totals-only"},
-	"bomb_def_255x255.fit":           {says: "no record with a time and no session", why: "it is skipped, and there is nothing else in the file"},
-	"bomb_zero_field_sessions.fit":   {says: "neither the session nor a record has a time"},
+	"bomb_def_255x255.fit":           {says: "neither samples with a time nor sums, so nothing was recorded", why: "it is skipped, and there is nothing else in the file"},
+	"bomb_zero_field_sessions.fit":   {says: "no usable time, so nothing says when this was"},
 	"chained_second_corrupt.fit":     {samples: "900", says: "skipped"},
 	"comma_decimal.gpx":              {samples: "300", says: "markup"},
 	"control_chars.gpx":              {samples: "300", says: "markup"},
@@ -61,7 +61,7 @@ var bad = map[string]verdict{
 	"session_no_records.fit":         {samples: "0", says: "totals-only"},
 	"single_point.gpx":               {says: "too short: 0s, usable samples: 1"},
 	"sport_unknown.tcx":              {samples: "300", says: ""},
-	"system_time.fit":                {says: "times count from power-on, no date"},
+	"system_time.fit":                {says: "the watch did not know the date"},
 	"teleport.gpx":                   {samples: "300", says: ""},
 	"text_named_tcx.tcx":             {says: "not a recording: text, but no diary: the first line of one names its columns, date and distance_km or duration_min"},
 	"time_backwards.fit":             {samples: "900", says: "value time"},
@@ -123,7 +123,7 @@ var synth = map[string]verdict{
 
 // noRecording says why the real files that are no recordings are refused.
 var noRecording = map[string]string{
-	"011.fit": "neither the session nor a record has a time",
+	"011.fit": "no usable time, so nothing says when this was",
 	"026.gpx": "no times, so nothing says when or how fast this was run",
 	"027.gpx": "too short: 8s, usable samples: 3",
 	"028.gpx": "no times, so nothing says when or how fast this was run",

@@ -33,13 +33,13 @@ func ExampleDecode() {
 	fmt.Println(err)
 	// Output:
 	// gpx running 2026-05-31 07:00:00 3 samples
-	// position: positions off the globe were dropped: 1; at 0,0: 0
+	// position: positions that are nowhere were left out: 1 off the globe
 	// not a recording: looks like a web page
 }
 
 func TestDecodeRefusesWhatIsNoRecording(t *testing.T) {
 	tests := []struct{ name, data, reason string }{
-		{"nothing", "", "empty file"},
+		{"nothing", "", "empty file; export or copy it again"},
 		{"zero bytes", strings.Repeat("\x00", 100), "not a recording: nothing but zero bytes"},
 		{"blanks", " \r\n\t ", "not a recording: nothing but blanks"},
 		{"web page", "<!DOCTYPE html><title>a date</title>", "not a recording: looks like a web page"},

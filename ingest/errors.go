@@ -9,12 +9,12 @@ import (
 // The reasons for which a file, a member of an archive or an activity is
 // refused. More is said in the text of the error that wraps one.
 var (
-	ErrEmpty         = errors.New("empty file")
+	ErrEmpty         = errors.New("empty file; export or copy it again")
 	ErrUnknownFormat = errors.New("not a recording")
 	ErrTooLarge      = errors.New("too large")
 	ErrNoActivity    = errors.New("no activity in it")
 
-	ErrNoTime   = errors.New("no usable time")
+	ErrNoTime   = errors.New("no usable time, so nothing says when this was")
 	ErrFuture   = errors.New("starts in the future")
 	ErrTooLong  = errors.New("not one recording")
 	ErrTooShort = errors.New("too short")

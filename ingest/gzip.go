@@ -67,9 +67,9 @@ func noteDamage(notes *load.Notes, err error, kept int) {
 	switch {
 	case err == nil:
 	case errors.Is(err, errTrailing):
-		notes.Add(load.NoteTrailing, "bytes after the end of the gzip were left out")
+		notes.Add(load.NoteTrailing, "what follows the end of the gzip was left out")
 	case errors.Is(err, gzip.ErrChecksum):
-		notes.Add(load.NoteChecksum, "the checksum of the gzip does not match")
+		notes.Add(load.NoteChecksum, "the checksum of the gzip does not match, so something in the file was changed; it was read all the same")
 	default:
 		notes.Add(load.NoteTruncated, "the archive is cut short or damaged: the first %s could be read", sizeOf(int64(kept)))
 	}

@@ -32,7 +32,7 @@ func sieve(activities []load.Activity, opt Options) ([]load.Activity, error) {
 	}
 	switch {
 	case len(kept) > 0 && len(reasons) > 0:
-		kept[0].Notes.Add(load.NoteSkipped, "of %d activities some were left out: %s",
+		kept[0].Notes.Add(load.NoteSkipped, "of the %d activities in the file some were left out: %s",
 			len(activities), enumerate(reasons))
 	case len(reasons) > 0:
 		return nil, reasons[0]
@@ -98,7 +98,7 @@ func sieveLength(a *load.Activity, shortest time.Duration) error {
 	switch {
 	case long >= shortest || long == 0 && a.Totals.Distance > 0:
 		if !a.Notes.Has(load.NoteTotals) {
-			a.Notes.Add(load.NoteTotals, "the sums of the file were taken; usable samples: %d", n)
+			a.Notes.Add(load.NoteTotals, "the file's own sums were taken, as its samples are too few: %d", n)
 		}
 		if a.Start == 0 {
 			a.Start = a.Samples[0].At

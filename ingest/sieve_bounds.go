@@ -23,7 +23,7 @@ func sieveStart(a *load.Activity) {
 		return
 	}
 	if a.Start != 0 {
-		a.Notes.Add(load.NoteTime, "the file says it starts at %s; the first sample's time was taken", clock(a.Start))
+		a.Notes.Add(load.NoteTime, "the file says that it starts at %s, far from its first sample, whose time was taken", clock(a.Start))
 	}
 	a.Start = first
 }
@@ -63,6 +63,6 @@ func sieveLaps(a *load.Activity, opt Options) {
 	}
 	a.Laps = kept
 	if len(kept) < n {
-		a.Notes.Add(load.NoteValue, "laps that make no sense were dropped: %d", n-len(kept))
+		a.Notes.Add(load.NoteValue, "laps that make no sense were left out: %d", n-len(kept))
 	}
 }

@@ -33,7 +33,7 @@ func sievePositions(a *load.Activity) error {
 		return offGlobe(example)
 	}
 	if off+null > 0 {
-		a.Notes.Add(load.NotePosition, "positions off the globe were dropped: %d; at 0,0: %d", off, null)
+		a.Notes.Add(load.NotePosition, "positions that are nowhere were left out: %s", listed(count{off, "off the globe"}, count{null, "at 0,0, as a receiver writes before it knows"}))
 	}
 	return nil
 }

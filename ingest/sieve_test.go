@@ -280,11 +280,11 @@ func TestSieveNotesSayHowMuch(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := load.Notes{
-		{Code: load.NoteTime, Text: "the samples were sorted; times ran backwards: 1"},
-		{Code: load.NoteTime, Text: "samples at a time that was there already, joined with the first: 1"},
-		{Code: load.NotePosition, Text: "positions off the globe were dropped: 1; at 0,0: 1"},
-		{Code: load.NoteHeart, Text: "heart rates outside 25 to 245 were dropped: 1"},
-		{Code: load.NoteValue, Text: "values that make no sense were dropped: distances 0, altitudes 0, speeds 1, cadences 0"},
+		{Code: load.NoteTime, Text: "the times in the file run backwards in 1 place: the samples were sorted"},
+		{Code: load.NoteTime, Text: "samples at a time that was there already were joined with the first: 1"},
+		{Code: load.NotePosition, Text: "positions that are nowhere were left out: 1 off the globe, 1 at 0,0, as a receiver writes before it knows"},
+		{Code: load.NoteHeart, Text: "heart rates outside 25 to 245, which nobody has, were left out: 1"},
+		{Code: load.NoteValue, Text: "values that make no sense were left out: 1 speed"},
 	}
 	if diff := cmp.Diff(want, got.Notes); diff != "" {
 		t.Error(diff)
@@ -305,16 +305,16 @@ func TestSieveRefuses(t *testing.T) {
 		spoil  func(*load.Activity)
 		reason string
 	}{
-		{"future", shift(50 * 365 * 24 * time.Hour), "starts in the future (2076-05-18)"},
-		{"two days and a bit ahead", shift(78 * time.Hour), "starts in the future (2026-06-03)"},
-		{"last century", shift(-30 * 365 * 24 * time.Hour), "no usable time"},
+		{"future", shift(50 * 365 * 24 * time.Hour), "starts in the future (2076-05-18): set the watch's clock, and write this run into a diary"},
+		{"two days and a bit ahead", shift(78 * time.Hour), "starts in the future (2026-06-03): set the watch's clock, and write this run into a diary"},
+		{"last century", shift(-30 * 365 * 24 * time.Hour), "no usable time, so nothing says when this was"},
 		{"future without a start", func(a *load.Activity) {
 			shift(50 * 365 * 24 * time.Hour)(a)
 			a.Start = 0
 		}, "starts in the future"},
 		{"sums without a start", func(a *load.Activity) {
 			*a = load.Activity{Totals: load.Totals{Timer: time.Hour}}
-		}, "no usable time"},
+		}, "no usable time, so nothing says when this was"},
 		{"eight days", func(a *load.Activity) {
 			for i := range a.Samples {
 				a.Samples[i].At = start.Add(-time.Duration(i) * 200 * time.Minute)
@@ -368,7 +368,7 @@ func TestSieveKeepsGoodBesideBad(t *testing.T) {
 	}
 	want := load.Notes{{
 		Code: load.NoteSkipped,
-		Text: "of 4 activities some were left out: activity 1: too short: 9s, usable samples: 10; activity 3: too short: 9s, usable samples: 10",
+		Text: "of the 4 activities in the file some were left out: activity 1: too short: 9s, usable samples: 10; activity 3: too short: 9s, usable samples: 10",
 	}}
 	if diff := cmp.Diff(want, got[0].Notes); diff != "" {
 		t.Error(diff)

@@ -20,8 +20,8 @@ func sieveTimes(a *load.Activity, opt Options) error {
 		return checkStart(a, window, early, late)
 	}
 	if early+late > 0 {
-		a.Notes.Add(load.NoteTime, "samples from before %s were dropped: %d; from the future: %d",
-			day(window.From), early, late)
+		a.Notes.Add(load.NoteTime, "samples whose time cannot be were left out: %s",
+			listed(count{early, "from before " + day(window.From)}, count{late, "from the future"}))
 	}
 	sortByTime(a)
 	joinDoubled(a)
@@ -50,12 +50,12 @@ func checkStart(a *load.Activity, window load.Span, early, late int) error {
 		if a.Start == 0 {
 			return ErrFuture
 		}
-		return fmt.Errorf("%w (%s)", ErrFuture, day(a.Start))
+		return fmt.Errorf("%w (%s): set the watch's clock, and write this run into a diary", ErrFuture, day(a.Start))
 	case a.Start < window.From:
 		return ErrNoTime
 	}
 	if early+late > 0 {
-		a.Notes.Add(load.NoteTime, "samples without a usable time were dropped: %d", early+late)
+		a.Notes.Add(load.NoteTime, "samples without a usable time were left out: %d", early+late)
 	}
 	return nil
 }
@@ -71,7 +71,7 @@ func sortByTime(a *load.Activity) {
 		return
 	}
 	slices.SortStableFunc(a.Samples, func(x, y load.Sample) int { return cmp.Compare(x.At, y.At) })
-	a.Notes.Add(load.NoteTime, "the samples were sorted; times ran backwards: %d", back)
+	a.Notes.Add(load.NoteTime, "the times in the file run backwards in %s: the samples were sorted", count{back, "place"})
 }
 
 // joinDoubled makes one sample of those at one time: the one with most values,
@@ -94,7 +94,7 @@ func joinDoubled(a *load.Activity) {
 	}
 	a.Samples = joined
 	if len(joined) < n {
-		a.Notes.Add(load.NoteTime, "samples at a time that was there already, joined with the first: %d", n-len(joined))
+		a.Notes.Add(load.NoteTime, "samples at a time that was there already were joined with the first: %d", n-len(joined))
 	}
 }
 
@@ -119,6 +119,9 @@ func fill(s, other load.Sample) load.Sample {
 	if lacks&load.HasHeart != 0 {
 		s.Heart = other.Heart
 	}
+	if lacks&load.HasGrade != 0 {
+		s.Grade = other.Grade
+	}
 	s.Has |= lacks
 	return s
 }
@@ -140,7 +143,7 @@ func dropStrays(a *load.Activity, longest time.Duration) error {
 	if span(run) > longest || float64(strays) > straysAtMost*float64(len(a.Samples)) {
 		return fmt.Errorf("%w: spans %d days", ErrTooLong, whole/(24*time.Hour))
 	}
-	a.Notes.Add(load.NoteTime, "samples more than %d days from all others were dropped: %d", longest/(24*time.Hour), strays)
+	a.Notes.Add(load.NoteTime, "samples more than %d days from all others were left out: %d", longest/(24*time.Hour), strays)
 	a.Samples = run
 	return nil
 }

@@ -27,7 +27,7 @@ func sieveHearts(a *load.Activity) {
 		}
 	}
 	if dropped > 0 {
-		a.Notes.Add(load.NoteHeart, "heart rates outside %d to %d were dropped: %d", slowestHeart, fastestHeart, dropped)
+		a.Notes.Add(load.NoteHeart, "heart rates outside %d to %d, which nobody has, were left out: %d", slowestHeart, fastestHeart, dropped)
 	}
 }
 
@@ -42,6 +42,7 @@ const (
 	lowestLand     load.Metres  = -1000
 	highestLand    load.Metres  = 10_000
 	highestCadence load.Cadence = 300
+	steepestBelt   load.Grade   = 0.45
 	farthest       load.Metres  = 5_000_000
 	mostAscent     load.Metres  = 100_000
 	mostSteps                   = 5_000_000
@@ -54,18 +55,44 @@ func sieveValues(a *load.Activity) {
 	if a.Sport == load.Running || a.Sport == load.Walking {
 		fastest = fastestOnFoot
 	}
-	var distances, altitudes, speeds, cadences int
+	var distances, altitudes, speeds, cadences, grades int
 	for i := range a.Samples {
 		s := &a.Samples[i]
 		distances += sieveValue(s, load.HasDistance, &s.Distance, 0, farthest)
 		altitudes += sieveValue(s, load.HasAltitude, &s.Altitude, lowestLand, highestLand)
 		speeds += sieveValue(s, load.HasSpeed, &s.Speed, 0, fastest)
 		cadences += sieveValue(s, load.HasCadence, &s.Cadence, 0, highestCadence)
+		grades += sieveValue(s, load.HasGrade, &s.Grade, -steepestBelt, steepestBelt)
 	}
-	if distances+altitudes+speeds+cadences > 0 {
-		a.Notes.Add(load.NoteValue, "values that make no sense were dropped: distances %d, altitudes %d, speeds %d, cadences %d",
-			distances, altitudes, speeds, cadences)
+	if distances+altitudes+speeds+cadences+grades > 0 {
+		a.Notes.Add(load.NoteValue, "values that make no sense were left out: %s", listed(
+			count{distances, "distance"}, count{altitudes, "altitude"}, count{speeds, "speed"}, count{cadences, "cadence"}, count{grades, "grade"}))
 	}
+}
+
+// count is how many there are of a thing.
+type count struct {
+	n    int
+	noun string
+}
+
+// String writes the plural of a noun of one word.
+func (c count) String() string {
+	if c.n == 1 || strings.Contains(c.noun, " ") {
+		return fmt.Sprintf("%d %s", c.n, c.noun)
+	}
+	return fmt.Sprintf("%d %ss", c.n, c.noun)
+}
+
+// listed writes the counts that are not nought.
+func listed(counts ...count) string {
+	var words []string
+	for _, c := range counts {
+		if c.n > 0 {
+			words = append(words, c.String())
+		}
+	}
+	return strings.Join(words, ", ")
 }
 
 // sieveValue drops one value that is not within low and high, as NaN is not,
@@ -95,7 +122,7 @@ func sieveTotals(a *load.Activity, lim Limits) {
 		a.HasExertion = len(bad) == 0 || !strings.HasPrefix(bad[len(bad)-1], "exertion")
 	}
 	if len(bad) > 0 {
-		a.Notes.Add(load.NoteValue, "sums that make no sense were dropped: %s", strings.Join(bad, ", "))
+		a.Notes.Add(load.NoteValue, "sums that make no sense were left out: %s", strings.Join(bad, ", "))
 	}
 }
 
@@ -121,7 +148,7 @@ func sieveOffset(a *load.Activity) {
 		return
 	}
 	if a.Offset.Abs() > farthestOffset || a.Offset%offsetStep != 0 {
-		a.Notes.Add(load.NoteOffset, "the file's local time is %v off UTC, which is no zone's; it was not used", a.Offset)
+		a.Notes.Add(load.NoteOffset, "the local time in the file, %s from UTC, is no zone's: it was not used", load.Lasting(a.Offset.Abs()))
 		a.Offset, a.HasOffset = 0, false
 	}
 }

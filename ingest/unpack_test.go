@@ -139,7 +139,7 @@ func TestUnpack(t *testing.T) {
 		{"gzip without its end", packed[:len(packed)-8], note("f", load.NoteTruncated)},
 		{"gzip with a wrong checksum", wrongSum, note("f", load.NoteChecksum)},
 		{"gzip with padding", append(bytes.Clone(packed), make([]byte, 512)...), note("f", load.NoteTrailing)},
-		{"gzip cut in its header", packed[:5], []outcome{{Path: "f", Reason: "read gzip: cut short"}}},
+		{"gzip cut in its header", packed[:5], []outcome{{Path: "f", Reason: "cut short (gzip)"}}},
 		{"gzip in gzip", gzipOf(packed), []outcome{{Path: "f", Reason: "archive inside an archive: unpack it first"}}},
 		{"zip in gzip", gzipOf(zipOf(member{"a", nil})), []outcome{{Path: "f", Reason: "archive inside an archive: unpack it first"}}},
 		{"zip", zipOf(member{"a", []byte("1")}, member{"b", []byte("2")}), []outcome{{Path: "f!a", Data: "1"}, {Path: "f!b", Data: "2"}}},
@@ -155,7 +155,7 @@ func TestUnpack(t *testing.T) {
 		}},
 		{"empty zip in zip", zipOf(member{"a.zip", zipOf()}), []outcome{{Path: "f!a.zip", Reason: "no activity in it: no file in the archive"}}},
 		{"damaged zip in zip", zipOf(member{"a.zip", zipOf(member{"a", []byte(text)})[:60]}, member{"b", []byte("1")}), []outcome{
-			{Path: "f!a.zip", Reason: "read zip: archive cannot be read: cut short or damaged, no directory at its end; copy or download it again"},
+			{Path: "f!a.zip", Reason: "archive cannot be read: cut short or damaged, no directory at its end; copy or download it again (zip)"},
 			{Path: "f!b", Data: "1"},
 		}},
 		{"name in any script", zipOf(member{"\u062c\u0631\u064a/\u8d70\u308b \U0001f3c3.gpx", []byte("1")}), []outcome{{Path: "f!\u062c\u0631\u064a/\u8d70\u308b \U0001f3c3.gpx", Data: "1"}}},
@@ -179,10 +179,10 @@ func TestUnpack(t *testing.T) {
 			{Path: "f!a.fit", Data: "abcd", Notes: []load.NoteCode{load.NoteChecksum}},
 		}},
 		{"member that ends early", zipWith(func(h *zip.FileHeader) { h.Method = zip.Deflate }, "abcd"), []outcome{
-			{Path: "f!a.fit", Reason: "read zip: cut short"},
+			{Path: "f!a.fit", Reason: "cut short (zip)"},
 		}},
 		{"zip without a directory", zipOf(member{"a", []byte(text)})[:60], []outcome{
-			{Path: "f", Reason: "read zip: archive cannot be read: cut short or damaged, no directory at its end; copy or download it again"},
+			{Path: "f", Reason: "archive cannot be read: cut short or damaged, no directory at its end; copy or download it again (zip)"},
 		}},
 		{"spreadsheet", zipOf(member{"[Content_Types].xml", nil}, member{"xl/workbook.xml", nil}), []outcome{
 			{Path: "f", Reason: "not a recording: looks like an office document; save a spreadsheet as CSV"},

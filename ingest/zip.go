@@ -209,7 +209,7 @@ func noteMember(notes *load.Notes, err error, kept int) {
 	switch {
 	case err == nil:
 	case errors.Is(err, zip.ErrChecksum):
-		notes.Add(load.NoteChecksum, "the checksum in the archive does not match")
+		notes.Add(load.NoteChecksum, "the checksum in the archive does not match, so something in the file was changed; it was read all the same")
 	case errors.Is(err, io.ErrUnexpectedEOF):
 		notes.Add(load.NoteTruncated, "the archive is cut short: the first %s could be read", sizeOf(int64(kept)))
 	default:

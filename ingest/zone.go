@@ -34,7 +34,7 @@ func ZoneOf(a *load.Activity, home *time.Location) load.Zone {
 	}
 	there := locationAt(p)
 	if there == nil {
-		a.Notes.Add(load.NoteZone, "the start is near the border of a zone; %v, the zone at home, was taken", home)
+		a.Notes.Add(load.NoteZone, "the start is near the border of a time zone: %v, the zone at home, was taken", home)
 		return zoneIn(home, a.Start, load.ZoneFromHome)
 	}
 	return zoneIn(there, a.Start, load.ZoneFromCoordinates)
@@ -67,7 +67,7 @@ func noteForgotten(a *load.Activity) {
 		return
 	}
 	if zone := zoneIn(there, a.Start, load.ZoneFromCoordinates); zone.Offset.Abs() > farFromFile {
-		a.Notes.Add(load.NoteZone, "the file's local time is UTC, the clocks at its start were %v off; the file's was taken", zone.Offset)
+		a.Notes.Add(load.NoteZone, "the local time in the file is UTC, but the clocks at its start are %s from that: the file's was taken", load.Lasting(zone.Offset.Abs()))
 	}
 }
 

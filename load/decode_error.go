@@ -18,10 +18,10 @@ func (e *DecodeError) Error() string {
 		return fmt.Sprintf("read %s, line %d, column %d: %v", e.Format, e.Line, e.Column, e.Err)
 	case e.Line > 0:
 		return fmt.Sprintf("read %s, line %d: %v", e.Format, e.Line, e.Err)
-	case e.Offset >= 0:
-		return fmt.Sprintf("read %s, byte %d: %v", e.Format, e.Offset, e.Err)
+	case e.Offset > 0:
+		return fmt.Sprintf("%v (%s, byte %d)", e.Err, e.Format, e.Offset)
 	}
-	return fmt.Sprintf("read %s: %v", e.Format, e.Err)
+	return fmt.Sprintf("%v (%s)", e.Err, e.Format)
 }
 
 // Unwrap returns the reason.

@@ -166,10 +166,10 @@ func (ad adapter) clock(a *load.Activity, r *row) error {
 	a.Typed.HasStart, a.Typed.Clock = true, time.Duration(t.Hour())*time.Hour+time.Duration(t.Minute())*time.Minute
 	switch shown {
 	case skipped:
-		a.Notes.Add(load.NoteTime, "the clocks skipped %s on %s in %v; taken as %s", c.text, a.Typed.Day, ad.home,
+		a.Notes.Add(load.NoteTime, "the clocks skipped %s on %s in %v: it was taken as %s", c.text, a.Typed.Day, ad.home,
 			a.Start.Time().In(ad.home).Format("2006-01-02 15:04"))
 	case twice:
-		a.Notes.Add(load.NoteTime, "the clocks showed %s twice on %s in %v; the first was taken", c.text, a.Typed.Day, ad.home)
+		a.Notes.Add(load.NoteTime, "the clocks showed %s twice on %s in %v: the first was taken", c.text, a.Typed.Day, ad.home)
 	}
 	return nil
 }

@@ -11,10 +11,10 @@ import (
 )
 
 var (
-	errNoRecording = errors.New("no record with a time and no session")
-	errNoDate      = errors.New("times count from power-on, no date")
-	errNoTime      = errors.New("neither the session nor a record has a time")
-	errNoContent   = errors.New("a session without records and without totals")
+	errNoRecording = errors.New("neither samples with a time nor sums, so nothing was recorded")
+	errNoDate      = errors.New("the watch did not know the date: times count from when it was switched on; write this run into a diary")
+	errNoTime      = errors.New("no usable time, so nothing says when this was")
+	errNoContent   = errors.New("a session without samples and without sums")
 )
 
 // backfill reports whether the part only fills in heart rates for the part
@@ -38,7 +38,7 @@ func (p *part) activities() ([]load.Activity, error) {
 		return nil, fmt.Errorf("%s, not a recording", fileKind(p.id.kind))
 	}
 	if p.track.untimed > 0 {
-		p.notes.Add(load.NoteTime, "records without a time were left out: %d", p.track.untimed)
+		p.notes.Add(load.NoteTime, "samples without a time were left out: %d", p.track.untimed)
 	}
 	if len(p.sessions) == 0 {
 		return p.withoutSession()
@@ -89,7 +89,7 @@ func (p *part) fromSessions() (activities []load.Activity, err error) {
 		return nil, err
 	}
 	if lost > 0 {
-		activities[0].Notes.Add(load.NoteSkipped, "sessions left out: %d, the first: %v", lost, err)
+		activities[0].Notes.Add(load.NoteSkipped, "sessions that cannot be used were left out: %d; the first: %v", lost, err)
 	}
 	return activities, nil
 }
@@ -112,6 +112,12 @@ func (p *part) activityOf(s session, samples []load.Sample, laps []lap, within s
 	}
 	a.Sport, a.Detail = sportOf(kind)
 	a.Cadence = cadenceOf(a.Sport)
+	if p.barometer {
+		a.Altitude = load.AltitudeBarometer
+	}
+	if a.Surface != load.Treadmill {
+		dropGrades(a.Samples)
+	}
 	a.Totals = totalsOf(s, a.Sport)
 	if len(samples) == 0 && a.Totals == (load.Totals{}) {
 		return load.Activity{}, errNoContent
@@ -119,6 +125,15 @@ func (p *part) activityOf(s session, samples []load.Sample, laps []lap, within s
 	a.Offset, a.HasOffset = p.activity.offset(&a.Notes)
 	a.Exertion, a.HasExertion = exertionOf(s, &a.Notes)
 	return a, nil
+}
+
+// dropGrades leaves the grades out that a watch worked out of its altitudes: only a
+// belt's is known.
+func dropGrades(samples []load.Sample) {
+	for i := range samples {
+		samples[i].Has &^= load.HasGrade
+		samples[i].Grade = 0
+	}
 }
 
 // dated reports whether a time counts from the epoch of FIT.
@@ -227,7 +242,7 @@ func (a activity) offset(notes *load.Notes) (offset time.Duration, ok bool) {
 	}
 	offset = time.Duration(int64(a.localTimestamp)-int64(a.timestamp)) * time.Second
 	if offset.Abs() > maxOffset || offset%offsetStep != 0 {
-		notes.Add(load.NoteOffset, "local time is %.0f s ahead of UTC, which is no zone; left out", offset.Seconds())
+		notes.Add(load.NoteOffset, "the local time in the file, %.0f s from UTC, is no zone's: it was not used", offset.Seconds())
 		return 0, false
 	}
 	return offset, true
@@ -240,7 +255,7 @@ func exertionOf(s session, notes *load.Notes) (exertion float64, ok bool) {
 	case s.workoutRPE == invalid8:
 		return 0, false
 	case s.workoutRPE > 100:
-		notes.Add(load.NoteValue, "an exertion of %.1f is over 10; left out", float64(s.workoutRPE)/10)
+		notes.Add(load.NoteValue, "an effort of %.1f is over 10 and was left out", float64(s.workoutRPE)/10)
 		return 0, false
 	}
 	return float64(s.workoutRPE) / 10, true

@@ -180,7 +180,7 @@ func TestChains(t *testing.T) {
 			outcome{Samples: []int{60}, Sport: load.Running, Notes: []load.NoteCode{load.NoteSkipped}},
 		},
 		"two settings":        {slices.Concat(settings, settings), outcome{Err: "settings, not a recording"}},
-		"heart rates alone":   {backfill(), outcome{Err: "no record with a time and no session"}},
+		"heart rates alone":   {backfill(), outcome{Err: "neither samples with a time nor sums, so nothing was recorded"}},
 		"heart records alone": {heartRecords(), outcome{Samples: []int{1}}},
 		"second cut":          {slices.Concat(plainRun(), plainRun()[:400]), outcome{Samples: []int{60, 11}, Sport: load.Running, Notes: []load.NoteCode{load.NoteTruncated}}},
 		"second header cut":   {slices.Concat(plainRun(), plainRun()[:13]), outcome{Samples: []int{60}, Sport: load.Running, Notes: []load.NoteCode{load.NoteSkipped}}},

@@ -50,9 +50,9 @@ var synthetic = map[string]outcome{
 	"bad/base_type_unknown.fit":           {Samples: []int{0}, Sport: load.Running, Notes: []load.NoteCode{load.NoteTime}}, // it is the time's
 	"bad/trailing_garbage.fit":            {Samples: []int{900}, Sport: load.Running, Notes: []load.NoteCode{load.NoteTrailing}},
 	"bad/chained_second_corrupt.fit":      {Samples: []int{900}, Sport: load.Running, Notes: []load.NoteCode{load.NoteSkipped}},
-	"bad/bomb_zero_field_sessions.fit":    {Err: "neither the session nor a record has a time"},
-	"bad/bomb_def_255x255.fit":            {Err: "no record with a time and no session"},
-	"bad/system_time.fit":                 {Err: "times count from power-on, no date"},
+	"bad/bomb_zero_field_sessions.fit":    {Err: "no usable time, so nothing says when this was"},
+	"bad/bomb_def_255x255.fit":            {Err: "neither samples with a time nor sums, so nothing was recorded"},
+	"bad/system_time.fit":                 {Err: "the watch did not know the date"},
 	"bad/records_without_time.fit":        {Samples: []int{0}, Sport: load.Running, Notes: []load.NoteCode{load.NoteTime}},
 	"bad/course_not_activity.fit":         {Err: "a course, not a recording"},
 	"bad/session_no_records.fit":          {Samples: []int{0}, Sport: load.Running},
@@ -186,7 +186,7 @@ var realDifferences = map[string]realDifference{
 
 // refusedReal are real files without anything to import.
 var refusedReal = map[string]string{
-	"real/011.fit": "neither the session nor a record has a time", // one session, one record, both without any time
+	"real/011.fit": "no usable time, so nothing says when this was", // one session, one record, both without any time
 }
 
 func TestReal(t *testing.T) {

@@ -97,13 +97,13 @@ func (c *chain) result(trailing int) ([]load.Activity, error) {
 	}
 	notes := &c.found[len(c.found)-1].Notes
 	if c.backfill > 0 {
-		notes.Add(load.NoteSkipped, "chained parts with heart rates from after the recording were left out: %d", c.backfill)
+		notes.Add(load.NoteSkipped, "parts of the file that only add heart rates afterwards were left out: %d", c.backfill)
 	}
 	if c.unread > 0 {
-		notes.Add(load.NoteSkipped, "chained parts without a readable recording were left out: %d, the first: %v", c.unread, c.err)
+		notes.Add(load.NoteSkipped, "parts of the file without a recording that can be read were left out: %d; the first: %v", c.unread, c.err)
 	}
 	if trailing > 0 {
-		notes.Add(load.NoteTrailing, "%d bytes after the end were left out", trailing)
+		notes.Add(load.NoteTrailing, "%d bytes after the end of the recording were left out", trailing)
 	}
 	return c.found, nil
 }

@@ -31,7 +31,7 @@ func (d *definition) order() binary.ByteOrder {
 func (d *definition) wanted() bool {
 	switch d.message {
 	case fileIDMessage, sportMessage, sessionMessage, lapMessage, recordMessage, eventMessage,
-		activityMessage, heartRateMessage:
+		deviceMessage, activityMessage, heartRateMessage:
 		return true
 	}
 	return false
@@ -107,6 +107,7 @@ type layout struct {
 	timestamp, lat, long, distance  int
 	enhancedSpeed, enhancedAltitude int
 	compressed, speed, altitude     int
+	grade                           int
 	heartRate, cadence, fractional  int
 
 	big bool // big-endian
@@ -152,6 +153,8 @@ func (l *layout) place(about messageNumber, number fieldNumber) (place *int, siz
 		return &l.speed, 2, typeUint16
 	case recordCompressed:
 		return &l.compressed, 3, typeByte
+	case recordGrade:
+		return &l.grade, 2, typeSint16
 	case recordFractional:
 		return &l.fractional, 1, typeUint8
 	case recordEnhancedSpeed:
@@ -200,6 +203,13 @@ func (l *layout) u16(m []byte, at int) uint16 {
 	return v
 }
 
+func (l *layout) s16(m []byte, at int) int16 {
+	if at == 0 {
+		return invalidS16
+	}
+	return int16(l.u16(m, at))
+}
+
 func (l *layout) u8(m []byte, at int) uint8 {
 	if at == 0 {
 		return invalid8
@@ -210,7 +220,7 @@ func (l *layout) u8(m []byte, at int) uint8 {
 // usualLayout is where message.usual puts the values of a record.
 var usualLayout = layout{
 	timestamp: 1, lat: 5, long: 9, distance: 13, enhancedSpeed: 17, enhancedAltitude: 21,
-	speed: 25, altitude: 27, compressed: 29, heartRate: 32, cadence: 33, fractional: 34,
+	speed: 25, altitude: 27, compressed: 29, heartRate: 32, cadence: 33, fractional: 34, grade: 35,
 }
 
-const usualSize = 35
+const usualSize = 37

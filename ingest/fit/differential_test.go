@@ -150,7 +150,7 @@ var muktihariDifferences = map[string][2]string{
 	"tormoder/fit/python-fitparse/compressed-speed-distance.fit": {refusedNoDate, fromPowerOn},
 }
 
-const refusedNoDate = "refused: read fit, byte 0: times count from power-on, no date"
+const refusedNoDate = "refused: the watch did not know the date: times count from when it was switched on; write this run into a diary (fit)"
 
 // TestTrackAgainstMuktihari compares the records as they are read, before
 // anything is judged: value for value the same.

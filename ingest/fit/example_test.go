@@ -23,5 +23,5 @@ func ExampleDecode() {
 	// Output:
 	// running 2024-11-08 12:33:20 +0100
 	// 60 samples, 177 m in 59s, 166 steps
-	// read fit, byte 0: a course, not a recording
+	// a course, not a recording (fit)
 }

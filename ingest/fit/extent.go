@@ -18,9 +18,9 @@ const (
 
 var (
 	errNotFIT      = errors.New("not a FIT file")
-	errEmpty       = errors.New("empty file")
-	errHeaderOnly  = errors.New("nothing after the header")
-	errShortHeader = errors.New("the header is cut off")
+	errEmpty       = errors.New("empty file; export or copy it again")
+	errHeaderOnly  = errors.New("nothing was recorded after the header")
+	errShortHeader = errors.New("cut off within its header; export or copy it again")
 )
 
 // extent is where the messages of one part lie in the file, and what is wrong
@@ -58,7 +58,7 @@ func locate(data []byte, start, limit int) (extent, error) {
 		x.untilEnd(data, limit, true)
 	default:
 		x.take(data, int(declared), limit)
-		x.notes.Add(load.NoteChecksum, "the checksum of the file does not match")
+		x.notes.Add(load.NoteChecksum, "the checksum of the file does not match, so something in it was changed; it was read all the same")
 	}
 	return x, nil
 }
@@ -87,7 +87,7 @@ func (x *extent) checkHeader(header []byte) {
 	}
 	given := binary.LittleEndian.Uint16(header[shortHeader:])
 	if given != 0 && given != checksum(header[:shortHeader]) {
-		x.notes.Add(load.NoteChecksum, "the checksum of the header does not match")
+		x.notes.Add(load.NoteChecksum, "the checksum of the header does not match; the file was read all the same")
 	}
 }
 
@@ -107,7 +107,7 @@ func (x *extent) believe(data []byte, start, declared, limit int) bool {
 	}
 	x.take(data, declared, limit)
 	if !matches {
-		x.notes.Add(load.NoteChecksum, "the checksum of the file does not match")
+		x.notes.Add(load.NoteChecksum, "the checksum of the file does not match, so something in it was changed; it was read all the same")
 	}
 	return true
 }
@@ -133,7 +133,7 @@ func (x *extent) untilEnd(data []byte, limit int, wrong bool) {
 		}
 	}
 	if wrong {
-		x.notes.Add(load.NoteSize, "the length in the header is wrong; that of the file was used, without its checksum")
+		x.notes.Add(load.NoteSize, "the length that the file gives of itself is wrong, as when a recording was not closed: all of it was read")
 	}
 	x.next = len(data)
 }

@@ -103,6 +103,13 @@ func (m message) s32(number fieldNumber) int32 {
 	return invalidS32
 }
 
+func (m message) s16(number fieldNumber) int16 {
+	if v, ok := m.integer(number); ok && v >= -1<<15 && v < invalidS16 {
+		return int16(v)
+	}
+	return invalidS16
+}
+
 // u24 returns a field of three bytes, which the profile has as an array.
 func (m message) u24(number fieldNumber) uint32 {
 	if b, _ := m.field(number); len(b) == 3 {
@@ -167,6 +174,11 @@ func (m message) event(timestamp uint32) event {
 	return event{timestamp: timestamp, event: m.u8(eventEvent), eventType: m.u8(eventEventType)}
 }
 
+// barometer reports whether the message tells of one in the device.
+func (m message) barometer() bool {
+	return m.u8(deviceSource) == sourceLocal && m.u8(deviceType) == localBarometer
+}
+
 func (m message) activity(timestamp uint32) activity {
 	return activity{timestamp: timestamp, localTimestamp: m.u32(activityLocalTime)}
 }
@@ -184,6 +196,7 @@ func (m message) usual(timestamp uint32) (data [usualSize]byte) {
 	order.PutUint32(data[l.compressed:], m.u24(recordCompressed)) // its fourth byte is zero
 	order.PutUint16(data[l.speed:], m.u16(recordSpeed))
 	order.PutUint16(data[l.altitude:], m.u16(recordAltitude))
+	order.PutUint16(data[l.grade:], uint16(m.s16(recordGrade)))
 	data[l.heartRate] = m.u8(recordHeartRate)
 	data[l.cadence] = m.u8(recordCadence)
 	data[l.fractional] = m.u8(recordFractional)

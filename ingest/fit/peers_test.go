@@ -86,6 +86,10 @@ func (c *collector) OnMesg(m proto.Message) {
 			if v := f.Value.Uint8(); v != basetype.Uint8Invalid {
 				s.Cadence, s.Has = load.Cadence(v), s.Has|load.HasCadence
 			}
+		case fieldnum.RecordGrade:
+			if v := f.Value.Int16(); v != basetype.Sint16Invalid {
+				s.Grade, s.Has = load.Grade(float64(v)/10_000), s.Has|load.HasGrade
+			}
 		case fieldnum.RecordFractionalCadence:
 			if v := f.Value.Uint8(); v != basetype.Uint8Invalid {
 				fraction = float64(v) / 128

@@ -14,6 +14,7 @@ type part struct {
 	laps       []lap
 	events     []event // of the timer
 	activity   activity
+	barometer  bool
 	heartRates int // messages of heart rates apart from records
 	track      track
 
@@ -55,12 +56,12 @@ func read(data []byte, x extent, left *Limits) *part {
 func (r *reader) remark() {
 	switch {
 	case errors.Is(r.fault, errTooManyMessages):
-		r.notes.Add(load.NoteSkipped, "%v; reading stopped at byte %d", r.fault, r.stop)
+		r.notes.Add(load.NoteSkipped, "what follows was left out: %v (from byte %d)", r.fault, r.stop)
 	case r.fault != nil && !r.notes.Has(load.NoteTruncated):
-		r.notes.Add(load.NoteTruncated, "reading stopped at byte %d: %v; what was whole before was kept", r.stop, r.fault)
+		r.notes.Add(load.NoteTruncated, "the file is damaged or ends early: what was whole before was kept (%v, byte %d)", r.fault, r.stop)
 	}
 	if r.over {
-		r.notes.Add(load.NoteSkipped, "sessions, laps or timer events over the limit were left out")
+		r.notes.Add(load.NoteSkipped, "the file has more sessions, laps or timer events than any recording: the rest of them was left out")
 	}
 	if r.empty > 0 {
 		r.notes.Add(load.NoteSkipped, "%d messages without content were left out", r.empty)
@@ -133,6 +134,8 @@ func (r *reader) other(m message, timestamp uint32) {
 		if e := m.event(timestamp); e.event == eventTimer && r.within(&r.left.Events) {
 			r.events = append(r.events, e)
 		}
+	case deviceMessage:
+		r.barometer = r.barometer || m.barometer()
 	case activityMessage:
 		r.activity = m.activity(timestamp)
 	case heartRateMessage:

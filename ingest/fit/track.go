@@ -58,6 +58,10 @@ func (t *track) add(l *layout, m []byte, timestamp uint32) {
 		s.Cadence = c
 		has |= load.HasCadence
 	}
+	if g := l.s16(m, l.grade); g != invalidS16 {
+		s.Grade = load.Grade(float64(g) / 10_000)
+		has |= load.HasGrade
+	}
 	if h := l.u8(m, l.heartRate); h != invalid8 {
 		s.Heart = load.BPM(h)
 		has |= load.HasHeart

@@ -17,6 +17,7 @@ const minDate = 0x10000000
 const (
 	invalid8   = 0xFF
 	invalid16  = 0xFFFF
+	invalidS16 = 0x7FFF
 	invalid24  = 0xFFFFFF
 	invalid32  = 0xFFFFFFFF
 	invalidS32 = 0x7FFFFFFF
@@ -33,6 +34,7 @@ const (
 	lapMessage       messageNumber = 19
 	recordMessage    messageNumber = 20
 	eventMessage     messageNumber = 21
+	deviceMessage    messageNumber = 23
 	activityMessage  messageNumber = 34
 	heartRateMessage messageNumber = 132
 )
@@ -66,6 +68,8 @@ const (
 	eventEvent          fieldNumber = 0
 	eventEventType      fieldNumber = 1
 	activityLocalTime   fieldNumber = 5
+	deviceType          fieldNumber = 1
+	deviceSource        fieldNumber = 25
 	recordLat           fieldNumber = 0
 	recordLong          fieldNumber = 1
 	recordAltitude      fieldNumber = 2
@@ -74,6 +78,7 @@ const (
 	recordDistance      fieldNumber = 5
 	recordSpeed         fieldNumber = 6
 	recordCompressed    fieldNumber = 8 // compressed_speed_distance
+	recordGrade         fieldNumber = 9
 	recordFractional    fieldNumber = 53
 	recordEnhancedSpeed fieldNumber = 73
 	recordEnhancedAlt   fieldNumber = 78
@@ -115,6 +120,9 @@ const (
 	subSportStreet    = 2
 	subSportTrail     = 3
 	subSportTrack     = 4
+
+	sourceLocal    = 5
+	localBarometer = 4 // among the types of local devices
 
 	eventTimer = 0
 
@@ -175,7 +183,7 @@ type activity struct{ timestamp, localTimestamp uint32 }
 //	timestamp, lat and long in semicircles (2^31 of them make 180 degrees),
 //	distance in cm, heart_rate in 1/min,
 //	cadence of one leg in 1/min and its fraction in 128ths,
-//	enhanced_speed or speed in mm/s,
+//	enhanced_speed or speed in mm/s, grade in hundredths of a percent,
 //	enhanced_altitude or altitude in fifths of a metre from 500 m below zero,
 //	compressed_speed_distance: 12 bits of speed in cm/s, then 12 of distance in
 //	sixteenths of a metre, which begin again at zero.

@@ -32,5 +32,5 @@ func ExampleDecode() {
 	fmt.Println(err)
 	// Output:
 	// Along the dyke running 4 2m0s
-	// read gpx, byte 5: a planned route, not a recording
+	// a planned route, not a recording (gpx, byte 5)
 }

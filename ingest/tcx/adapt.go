@@ -124,10 +124,10 @@ func (act *activity) adapt(a *load.Activity, t *xmlscan.Track, dated bool) {
 	act.surface(a)
 	a.Laps = act.spans(a.Start)
 	if act.over > 0 {
-		a.Notes.Add(load.NoteSkipped, "laps beyond the limit were left out: %d", act.over)
+		a.Notes.Add(load.NoteSkipped, "the file has more laps than any recording: %d were left out", act.over)
 	}
 	if len(a.Samples) == 0 {
-		a.Notes.Add(load.NoteTotals, "no point has a usable time; the sums of the laps were used")
+		a.Notes.Add(load.NoteTotals, "no point has a usable time: the sums of the laps were taken")
 	}
 }
 
@@ -153,9 +153,9 @@ func (act *activity) settleStart(a *load.Activity, dated bool) {
 	first := a.Samples[0].At
 	switch {
 	case !dated:
-		a.Notes.Add(load.NoteTime, "no start in the file; the first point's time was used")
+		a.Notes.Add(load.NoteTime, "the file gives no start: the first point's time was taken")
 	case first.Sub(a.Start) > latestStart:
-		a.Notes.Add(load.NoteTime, "the start lies more than a day before the first point, whose time was used")
+		a.Notes.Add(load.NoteTime, "the file's start lies more than a day before its first point, whose time was taken")
 	case first >= a.Start:
 		return
 	}
@@ -174,7 +174,7 @@ func (act *activity) surface(a *load.Activity) {
 	}
 	if a.Sport == load.Running && distance {
 		a.Surface = load.Treadmill
-		a.Notes.Add(load.NoteTreadmill, "no positions; the distance is the watch's estimate")
+		a.Notes.Add(load.NoteTreadmill, "no positions, so it is taken for a treadmill: the watch only estimates the distance, which counts in sums until you say what the belt showed")
 	}
 }
 

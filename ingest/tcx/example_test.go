@@ -30,6 +30,6 @@ func ExampleDecode() {
 	// Output:
 	// running 2024-11-08 12:33
 	// 15m0s 2600 0
-	// no point has a usable time; the sums of the laps were used
-	// read tcx, byte 24: a course, not a recording
+	// no point has a usable time: the sums of the laps were taken
+	// a course, not a recording (tcx, byte 24)
 }

@@ -27,7 +27,7 @@ func (act *activity) totals(notes *load.Notes) (sum load.Totals) {
 		}
 	}
 	if bad > 0 {
-		notes.Add(load.NoteValue, "sums of laps below zero or not a number: %d", bad)
+		notes.Add(load.NoteValue, "sums of laps that are below zero or no number were left out: %d", bad)
 	}
 	return sum
 }

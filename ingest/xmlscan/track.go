@@ -219,7 +219,7 @@ const longestName = 200
 func Name(b []byte, notes *load.Notes) string {
 	name, odd := CleanText(b)
 	if odd {
-		notes.Add(load.NoteMarkup, "characters that are no text were dropped or replaced in a name")
+		notes.Add(load.NoteMarkup, "characters that are no text were left out of a name")
 	}
 	if utf8.RuneCountInString(name) > longestName {
 		notes.Add(load.NoteMarkup, "a name was cut to %d characters", longestName)

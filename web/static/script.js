@@ -188,7 +188,8 @@ function hand(form) {
 	}
 	function count() {
 		const read = counts.added + counts.kept + counts.refused + counts.failed;
-		let text = read + (waiting.length ? " of " + Math.max(total, read) : "") + " done: " + counts.added + " added, " + counts.kept + " already kept, " + counts.refused + " refused";
+		const known = waiting.length ? Math.max(total, read) : read;
+		let text = read + " of " + known + " done: " + counts.added + " added, " + counts.kept + " already kept, " + counts.refused + " refused";
 		if (counts.failed) text += ", " + counts.failed + " not sent";
 		tally.textContent = text + ".";
 	}
