@@ -27,6 +27,7 @@ type runPage struct {
 	Doubles  doubles
 	Belt     bool // a treadmill's distance that is not confirmed
 	Cleaned  []cleanedLine
+	Track    bool // it has one to hand out
 	Measures []figure
 	Profiles []profile
 	Table    profileTable
@@ -102,7 +103,7 @@ func (s *Server) showRun(w http.ResponseWriter, r *http.Request, v *visit, rec r
 	if home, err := time.LoadLocation(v.runner.Home); err == nil {
 		at = at.In(home)
 	}
-	out.Said, out.Cleaned = one.Note, cleanedOf(&rec)
+	out.Said, out.Cleaned, out.Track = one.Note, cleanedOf(&rec), one.TrackDistance > 0
 	out.File = fileLine{shortPath(rec.original.Path), rec.original.Format, size(rec.original.Size), at.Format("2 January 2006, 15:04")}
 	out.Edits = editLines(rec.edits, v.runner.Home)
 	return s.render(w, status, "run", out)
