@@ -52,7 +52,7 @@ func ascentFrom(s *load.Session, kind load.AltitudeKind) string {
 		return "of the belt's incline"
 	}
 	window, threshold := load.AscentSettings(kind)
-	return fmt.Sprintf("altitudes averaged over %s, climbs under %.0f m left out", load.Lasting(window), float64(threshold))
+	return fmt.Sprintf("altitudes averaged over %.0f s, climbs under %.0f m left out", window.Seconds(), float64(threshold))
 }
 
 // flatOf writes the flat-equivalent distance with its band, where it is not the

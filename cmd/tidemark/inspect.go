@@ -10,6 +10,7 @@ import (
 	"tidemark/load"
 	"tidemark/web/api/intake"
 	"tidemark/web/api/wire"
+	"tidemark/web/words"
 )
 
 type inspectCommand struct {
@@ -104,7 +105,7 @@ func printActivity(a *app, s *wire.Inspected) error {
 	}
 	row("time", "%s moving of %s", clock(s.Moving), clock(s.Elapsed))
 	if s.RunTime > 0 || s.WalkTime > 0 {
-		row("", "%s running, %s walking", clock(s.RunTime), clock(s.WalkTime))
+		row("", "%s running in %s, %s walking", clock(s.RunTime), words.Plural(s.RunSpells, "spell"), clock(s.WalkTime))
 	}
 	if s.Steps != nil {
 		row("steps", "%d (from %s)", *s.Steps, *s.StepsSource)
@@ -114,6 +115,9 @@ func printActivity(a *app, s *wire.Inspected) error {
 	}
 	if s.Ascent != nil && s.Descent != nil {
 		row("ascent", "%.0f m up, %.0f m down", *s.Ascent, *s.Descent)
+	}
+	if flat := s.Measures[load.Flat.String()]; flat != nil && s.FlatACSM != nil {
+		row("flat", "%.2f km on the level cost as much (Minetti), or %.2f (ACSM uphill)", *flat, *s.FlatACSM/1000)
 	}
 	row("samples", "%d, laps %d", s.Points, s.Laps)
 	for _, note := range s.Notes {
