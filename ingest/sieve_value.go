@@ -97,7 +97,7 @@ func listed(counts ...count) string {
 
 // sieveValue drops one value that is not within low and high, as NaN is not,
 // and returns how many it dropped.
-func sieveValue[T ~float64](s *load.Sample, field load.Fields, v *T, low, high T) int {
+func sieveValue[T ~float32 | ~float64](s *load.Sample, field load.Fields, v *T, low, high T) int {
 	if !s.Got(field) || *v >= low && *v <= high {
 		return 0
 	}

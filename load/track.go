@@ -80,7 +80,7 @@ func trackOf(samples []Sample, parts []stretch, top float64, kept []bool) track 
 			continue
 		}
 		length := m.between(samples[last].Position, samples[i].Position)
-		time := float64(samples[i].At-samples[last].At) / 1000
+		time := float64(samples[i].At-samples[last].At) * 0.001
 		now := float64(length) / time
 		if now > top || now-speed > maxSpeedUp*max(1, time) {
 			t.dropped++

@@ -22,8 +22,9 @@ type BPM uint8
 // its samples count one foot (see CadenceCount).
 type Cadence float64
 
-// Grade is a gradient: the rise over the run, 0.05 for 5 %. Downhill is negative.
-type Grade float64
+// Grade is a gradient: the rise over the run, 0.05 for 5 %. Downhill is negative. It is
+// of 32 bits, so that a Sample stays one cache line.
+type Grade float32
 
 // Position is a point on the WGS84 ellipsoid.
 type Position struct{ Lat, Lon Degrees }

@@ -115,7 +115,7 @@ func (p *part) activityOf(s session, samples []load.Sample, laps []lap, within s
 	if p.barometer {
 		a.Altitude = load.AltitudeBarometer
 	}
-	if a.Surface != load.Treadmill {
+	if p.track.graded && a.Surface != load.Treadmill {
 		dropGrades(a.Samples)
 	}
 	a.Totals = totalsOf(s, a.Sport)

@@ -5,7 +5,8 @@ import "tidemark/load"
 // track makes samples of records as they come.
 type track struct {
 	samples []load.Sample
-	untimed int // records without a time
+	untimed int  // records without a time
+	graded  bool // some record has a grade
 	counter counter
 }
 
@@ -61,6 +62,7 @@ func (t *track) add(l *layout, m []byte, timestamp uint32) {
 	if g := l.s16(m, l.grade); g != invalidS16 {
 		s.Grade = load.Grade(float64(g) / 10_000)
 		has |= load.HasGrade
+		t.graded = true
 	}
 	if h := l.u8(m, l.heartRate); h != invalid8 {
 		s.Heart = load.BPM(h)
