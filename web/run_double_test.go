@@ -105,7 +105,13 @@ func TestBelt(t *testing.T) {
 	page := s.get("/")
 	wantIn(t, page, "Friday 1 May 2026, on the treadmill", "the watch guessed 1.5 km", "What did the belt say?")
 	seen := formIn(s.get(s.base() + "/runs/" + one.ID)).Get("seen")
-	form := url.Values{"seen": {seen}, "was-distance": {""}, "distance": {"1,65"}, "back": {"today"}}
+	form := url.Values{"seen": {seen}, "was-distance": {""}, "distance": {"far"}, "back": {"today"}}
+	if w := s.post(s.base()+"/runs/"+one.ID, form); w.Code != http.StatusUnprocessableEntity {
+		t.Errorf("far: %d, want 422", w.Code)
+	} else {
+		wantIn(t, w.Body.String(), `required value="far" aria-invalid="true"`, "want 0.05 to 500")
+	}
+	form.Set("distance", "1,65")
 	w := s.post(s.base()+"/runs/"+one.ID, form)
 	if w.Code != http.StatusSeeOther || w.Header().Get("Location") != s.base() {
 		t.Fatalf("belt: %d to %s\n%s", w.Code, w.Header().Get("Location"), w.Body)
