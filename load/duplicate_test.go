@@ -42,7 +42,8 @@ func TestDoubles(t *testing.T) {
 		{"typed, 11 % more", []load.Session{typed("row", 11.1)}, nil},
 		{"the phone was chosen", []load.Session{chosen(shifted("phone", 1, 10), load.DoubleCounts)}, map[string]string{"watch": "phone"}},
 		{
-			"chosen among three", []load.Session{shifted("band", 1, 10), chosen(shifted("phone", 2, 10), load.DoubleCounts)},
+			"chosen among three",
+			[]load.Session{shifted("band", 1, 10), chosen(shifted("phone", 2, 10), load.DoubleCounts)},
 			map[string]string{"watch": "phone", "band": "phone"},
 		},
 		{"two runs after all", []load.Session{chosen(shifted("phone", 1, 10), load.DoubleApart)}, nil},

@@ -153,9 +153,21 @@ func TestTextsByHand(t *testing.T) {
 
 func TestEditsThatCannotBe(t *testing.T) {
 	for _, pair := range [][2]string{
-		{"distance", "0"}, {"distance", "501"}, {"distance", "NaN"}, {"distance", "1e3"}, {"distance", "-5"},
-		{"incline", "41"}, {"run", "-1"}, {"surface", "moon"}, {"day", "1999-12-31"}, {"day", "2026-02-30"}, {"day", "tomorrow"},
-		{"double", "yes"}, {"shoe", "two\nlines"}, {"note", "a bell \a"}, {"shoe", string(make([]byte, 101))},
+		{"distance", "0"},
+		{"distance", "501"},
+		{"distance", "NaN"},
+		{"distance", "1e3"},
+		{"distance", "-5"},
+		{"incline", "41"},
+		{"run", "-1"},
+		{"surface", "moon"},
+		{"day", "1999-12-31"},
+		{"day", "2026-02-30"},
+		{"day", "tomorrow"},
+		{"double", "yes"},
+		{"shoe", "two\nlines"},
+		{"note", "a bell \a"},
+		{"shoe", string(make([]byte, 101))},
 	} {
 		var e load.Edit
 		if err := e.Set(pair[0], pair[1]); err == nil || e != (load.Edit{}) {

@@ -57,8 +57,11 @@ func TestTravelKeepsSumsRight(t *testing.T) {
 			}, "2025-10-26", map[string]float64{"2025-10-19": 1.8, "2025-10-26": 1.8}, 1.8,
 		},
 		{
-			"over midnight", []load.Session{ranAt(t, "run", "2026-03-02T23:55:00+01:00", 1)},
-			"2026-03-03", map[string]float64{"2026-03-02": 1.8, "2026-03-03": 0}, 1.8,
+			"over midnight",
+			[]load.Session{ranAt(t, "run", "2026-03-02T23:55:00+01:00", 1)},
+			"2026-03-03",
+			map[string]float64{"2026-03-02": 1.8, "2026-03-03": 0},
+			1.8,
 		},
 	} {
 		t.Run(test.name, func(t *testing.T) {

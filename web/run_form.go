@@ -44,8 +44,10 @@ var asFile = option{Value: "", Text: "as the file says"}
 
 // surfaces are what can be run on, as the form says it.
 var surfaces = []option{
-	{string(load.Road), "road", false}, {string(load.Trail), "trail", false},
-	{string(load.Oval), "track", false}, {string(load.Treadmill), "treadmill", false},
+	{string(load.Road), "road", false},
+	{string(load.Trail), "trail", false},
+	{string(load.Oval), "track", false},
+	{string(load.Treadmill), "treadmill", false},
 }
 
 // formOf is the form with what holds now. shoes are those that were named before.

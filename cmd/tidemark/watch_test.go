@@ -137,8 +137,11 @@ func TestWatchWrongly(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, args := range [][]string{
-		{"import", "--watch", file}, {"import", "--watch", filepath.Dir(file), file}, {"import"},
-		{"import", "--watch", filepath.Dir(file), "--every", "1ms"}, {"import", "--watch", filepath.Join(file, "none")},
+		{"import", "--watch", file},
+		{"import", "--watch", filepath.Dir(file), file},
+		{"import"},
+		{"import", "--watch", filepath.Dir(file), "--every", "1ms"},
+		{"import", "--watch", filepath.Join(file, "none")},
 	} {
 		_, errs, code := command(t.Context(), append(args, "--db", filepath.Join(t.TempDir(), "a.db"))...)
 		if code != exitUse || !strings.Contains(errs, "tidemark: error: import: ") {
