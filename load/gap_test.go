@@ -163,3 +163,20 @@ func TestGapCheck(t *testing.T) {
 		}
 	}
 }
+
+// Runs without a length are no part of what is usual: of four Mondays three are known.
+func TestToldRunsAreNotUsual(t *testing.T) {
+	in := &load.Input{Today: gapDay(35), Gaps: []load.Gap{{DaySpan: span(21, 21), Answer: load.GapRan, Runs: 1}}}
+	for _, n := range []int{0, 7, 14, 28} {
+		in.Sessions = append(in.Sessions, kmOn(n, 8))
+	}
+	room := load.NewHistory(in, load.Distance).Headroom(in.Today, load.InstantOf(in.Today.Noon()), nil)
+	if usual, ok := room.Usual.Get(); !ok || usual != 8 {
+		t.Errorf("usual %v (%v), want 8 km", usual, ok)
+	}
+	in.Sessions = in.Sessions[2:]
+	room = load.NewHistory(in, load.Distance).Headroom(in.Today, load.InstantOf(in.Today.Noon()), nil)
+	if usual, ok := room.Usual.Get(); ok {
+		t.Errorf("usual %v of two known Mondays", usual)
+	}
+}

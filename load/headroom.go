@@ -154,12 +154,12 @@ func (h *History) weekBefore(day Day, before Instant) Amount {
 }
 
 // usual returns the median of the day's running on the same weekday over the
-// eight weeks before, of three or more.
+// eight weeks before, of three or more that are known.
 func (h *History) usual(day Day) Value {
 	var loads []Amount
 	for week := Day(1); week <= 8; week++ {
 		d := day - 7*week
-		if i := int(d - h.first); !h.Empty() && i >= 0 && i < len(h.days) && h.days[i].runs > 0 {
+		if i := int(d - h.first); !h.Empty() && i >= 0 && i < len(h.days) && h.days[i].runs > 0 && h.days[i].state != Unknown {
 			loads = append(loads, h.days[i].sum)
 		}
 	}

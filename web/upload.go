@@ -20,7 +20,7 @@ import (
 // Bounds of one request that hands in files; project defaults. A request may be
 // slow, as long as something comes.
 const (
-	maxUpload   = 1 << 30
+	maxUpload   = 4 << 30 // as much as an archive may inflate to
 	maxFiles    = 10_000
 	maxFileName = 255 // bytes
 	uploadPause = 30 * time.Second
