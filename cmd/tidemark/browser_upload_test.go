@@ -137,6 +137,38 @@ func upload(t *testing.T, browser context.Context, day load.Day) {
 	if got, want := len(book.sessions(t, tove)), 7; got != want {
 		t.Errorf("the journal has %d sessions, want %d", got, want)
 	}
+	t.Run("an archive", func(t *testing.T) { b.of(t).handArchive(&book) })
+}
+
+// handArchive hands in one file with more recordings than the page lists: all are
+// kept and counted, and stand in the report.
+func (b *tab) handArchive(book *logbook) {
+	const runs, listed = 230, 201 // the first in the row of the archive
+	var files [][2]string
+	for i := range runs {
+		day := book.day - 400 + load.Day(i)
+		files = append(files, [2]string{fmt.Sprintf("%d.csv", i), fmt.Sprintf("date,distance_km\n%v,5\n", day)})
+	}
+	files = append(files, [2]string{"notes.txt", "nothing"})
+	path := filepath.Join(b.TempDir(), "history.zip")
+	put(b.T, path, zipped(b.T, files...))
+	b.open(book.page(tove, "/add"))
+	b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), []string{path}), chromedp.Click(chromedp.CSS("[data-upload] button")))
+	b.until(`document.querySelector("[data-results]").dataset.results === "done"`)
+	b.tally("231 of 231 done: 230 added, 0 already kept, 1 refused.")
+	if got := b.count(".results tbody tr"); got != listed+1 {
+		b.Errorf("%d rows are listed, want %d and the one that was refused", got, listed)
+	}
+	if got := b.text(".unshown"); !strings.Contains(got, "and 29 more") {
+		b.Errorf("of the others is said %q", got)
+	}
+	href := eval[string](b, `document.querySelector("a.report[download]").href`)
+	if !strings.HasPrefix(href, "blob:") {
+		b.Errorf("the report is at %q", href)
+	}
+	if got := len(book.sessions(b.T, tove)); got != 7+runs {
+		b.Errorf("the journal has %d sessions, want %d", got, 7+runs)
+	}
 }
 
 // of is the same tab in a part of the test.
