@@ -38,6 +38,9 @@ func (e Edit) over(a *Activity) *Activity {
 	}
 	if e.Surface != nil {
 		edited.Surface = *e.Surface
+		if edited.Surface != Treadmill {
+			edited.Notes = without(edited.Notes, NoteTreadmill)
+		}
 	}
 	if e.Incline != nil && edited.Surface == Treadmill {
 		edited.Samples = slices.Clone(a.Samples)
@@ -84,7 +87,7 @@ func (e Edit) choose(s *Session) {
 // proportion. A treadmill's is confirmed by it.
 func (s *Session) correctDistance(given Metres) {
 	was := s.Distance
-	s.Notes = slices.DeleteFunc(s.Notes, func(n Note) bool { return n.Code == NoteTreadmill })
+	s.Notes = without(s.Notes, NoteTreadmill)
 	text := fmt.Sprintf("%.2f km, given by hand, counts as the distance", float64(given)/1000)
 	if s.DistanceSource != "" {
 		text += fmt.Sprintf("; measured were %.2f km", float64(was)/1000)
@@ -108,6 +111,11 @@ func (s *Session) correctDistance(given Metres) {
 	if was > 0 {
 		s.FlatACSM *= given / was
 	}
+}
+
+// without returns notes but for those of a code.
+func without(notes Notes, code NoteCode) Notes {
+	return slices.DeleteFunc(slices.Clone(notes), func(n Note) bool { return n.Code == code })
 }
 
 // correctRunTime takes the minutes that were run from the runner, and the run part

@@ -119,7 +119,9 @@ func TestSurfaceByHand(t *testing.T) {
 	if s.Surface != load.Treadmill || s.TrackDistance != 0 || s.HasAscent {
 		t.Errorf("surface %q, track %v, ascent %v", s.Surface, s.TrackDistance, s.HasAscent)
 	}
-	s = said(t, "surface", "road").Reduce("run", belt(), utc)
+	supposed := belt()
+	supposed.Notes.Add(load.NoteTreadmill, "as the file has no positions")
+	s = said(t, "surface", "road").Reduce("run", supposed, utc)
 	if s.Surface != load.Road || s.TrackDistance == 0 || s.Notes.Has(load.NoteTreadmill) {
 		t.Errorf("surface %q, track %v, notes %v", s.Surface, s.TrackDistance, s.Notes)
 	}
