@@ -93,6 +93,7 @@ func (s *Session) correctDistance(given Metres) {
 		text += fmt.Sprintf("; measured were %.2f km", float64(was)/1000)
 	}
 	s.Notes.Add(NoteCorrected, "%s", text)
+	speed := s.runSpeed()
 	s.Distance, s.DistanceSource = given, DistanceTyped
 	whole := Amount(math.Round(float64(given) * 1000))
 	s.Measures.Set(Distance, whole)
@@ -111,6 +112,11 @@ func (s *Session) correctDistance(given Metres) {
 	if was > 0 {
 		s.FlatACSM *= given / was
 	}
+	if speed > 0 {
+		s.scaleTendon(speed, s.runSpeed(), 1)
+	} else {
+		s.estimateTendon()
+	}
 }
 
 // without returns notes but for those of a code.
@@ -124,7 +130,7 @@ func (s *Session) correctRunTime(given time.Duration) {
 	if !onFoot(s.Sport) || s.Moving == 0 {
 		return
 	}
-	was := s.RunTime
+	was, speed := s.RunTime, s.runSpeed()
 	s.RunTime = min(given, s.Moving)
 	s.WalkTime = s.Moving - s.RunTime
 	s.Notes.Add(NoteCorrected, "%s of running, given by hand, count; %s were measured", Lasting(s.RunTime), Lasting(was))
@@ -138,6 +144,9 @@ func (s *Session) correctRunTime(given time.Duration) {
 		run = float64(old) * s.RunTime.Seconds() / was.Seconds()
 	}
 	s.Measures.Set(RunDistance, min(whole, Amount(math.Round(run))))
+	if now := s.runSpeed(); speed > 0 && now > 0 {
+		s.scaleTendon(speed, now, s.RunTime.Seconds()/was.Seconds())
+	}
 }
 
 // correctDay moves the session to another date at the same time of day. NoteDay

@@ -70,28 +70,40 @@ func (f *flatness) add(s slope, belt bool) {
 	}
 }
 
-// setFlat records the flat-equivalent distance of who was on foot, and the other end
-// of its band. Without altitudes, and on a treadmill whose grade nobody gave, it is
-// the distance, and there is no band.
-func (s *Session) setFlat(a *Activity, v *survey, h *heights) {
-	distance, ok := s.Measures.Get(Distance)
-	if !ok || !onFoot(s.Sport) {
+// setWay goes along the way of who was on foot and records what of it depends on its
+// gradient: the flat-equivalent distance and the load of the tendon.
+func (s *Session) setWay(a *Activity, v *survey, h *heights) {
+	if !onFoot(s.Sport) {
 		return
 	}
-	s.Measures.Set(Flat, distance)
 	var f flatness
-	switch {
-	case s.Surface == Treadmill && hasGrade(a.Samples):
-		v.beltSlopes(a.Samples, func(p slope) { f.add(p, true) })
-		s.Ascent, s.Descent, s.HasAscent = f.up, f.down, true
-	case h.known > 1:
-		v.slopes(a.Samples, h, func(p slope) { f.add(p, false) })
-	default:
-		return
+	dose := tendonDose{speeds: &s.Speeds}
+	belt := s.Surface == Treadmill && hasGrade(a.Samples)
+	take := func(p slope) {
+		f.add(p, belt)
+		for k := p.from; k < p.to; k++ {
+			dose.add(&v.parts[k], p.grade)
+		}
 	}
-	if f.way == 0 {
-		return
+	if belt {
+		v.beltSlopes(a.Samples, take)
+		if f.way > 0 {
+			s.Ascent, s.Descent, s.HasAscent = f.up, f.down, true
+		}
+	} else {
+		v.slopes(a.Samples, h, take)
 	}
+	s.setTendon(&dose)
+	if distance, ok := s.Measures.Get(Distance); ok {
+		s.Measures.Set(Flat, distance)
+		if (belt || h.known > 1) && f.way > 0 {
+			s.setFlat(&f, distance)
+		}
+	}
+}
+
+// setFlat records the flat-equivalent distance and the other end of its band.
+func (s *Session) setFlat(f *flatness, distance Amount) {
 	s.Measures.Set(Flat, Amount(math.Round(float64(distance)*(f.minetti/f.way))))
 	s.FlatACSM = s.Distance * Metres(f.acsm/f.way)
 	if f.clipped > 0 {

@@ -9,11 +9,13 @@ const (
 	steepest       = 0.45   // the cost of running was measured up to here (Minetti et al. 2002)
 )
 
-// slope is a part of the way with one gradient.
+// slope is a part of the way with one gradient: the stretches from the first up to
+// the one before the last.
 type slope struct {
-	length  Metres // as it was measured: level outdoors, along the belt on a treadmill
-	grade   Grade
-	clipped bool // it was steeper
+	from, to int
+	length   Metres // as it was measured: level outdoors, along the belt on a treadmill
+	grade    Grade
+	clipped  bool // it was steeper
 }
 
 func (s *slope) clip() {
@@ -21,42 +23,41 @@ func (s *slope) clip() {
 	s.clipped, s.grade = g != s.grade, g
 }
 
-// slopes parts the way in pieces of 50 m or more and calls f with each. The
+// slopes parts the way in pieces of 50 m or more and calls f with each, in order. The
 // gradient of a piece is that of the smoothed altitudes at its ends; where nobody
 // knows them it is level.
 func (v *survey) slopes(samples []Sample, h *heights, f func(slope)) {
 	counted := v.counted()
-	from, seen := -1, 0 // the sample with an altitude at which the piece begins, and the last
-	var piece, level Metres
+	piece := slope{}
+	anchor, seen := -1, 0 // the sample whose altitude the piece begins with, none if it is level, and the last with one
 	for k := range v.parts {
-		if samples[k].Has&HasAltitude != 0 {
+		if h.known > 1 && samples[k].Has&HasAltitude != 0 {
 			seen = k
-			if from < 0 {
-				from = k
+			if anchor < 0 {
+				if piece.to > piece.from {
+					f(piece)
+				}
+				piece, anchor = slope{from: k, to: k}, k
 			}
 		}
-		d := v.parts[k].covered(counted)
-		end := k + 1
-		switch {
-		case from < 0:
-			level += d
-			continue
-		case v.parts[k].length(counted) < 0 || samples[end].At-samples[seen].At > gradientGap:
-			level += piece + d
-			piece, from = 0, -1
+		piece.length += v.parts[k].covered(counted)
+		piece.to = k + 1
+		if v.parts[k].length(counted) < 0 || samples[k+1].At-samples[seen].At > gradientGap {
+			anchor = -1
+		}
+		if piece.length < gradientLength || anchor >= 0 && samples[k+1].Has&HasAltitude == 0 {
 			continue
 		}
-		piece += d
-		if piece < gradientLength || samples[end].Has&HasAltitude == 0 {
-			continue
+		if anchor >= 0 {
+			piece.grade = Grade((h.of[k+1] - h.of[anchor]) / piece.length)
+			piece.clip()
+			anchor = k + 1
 		}
-		s := slope{length: piece, grade: Grade((h.of[end] - h.of[from]) / piece)}
-		s.clip()
-		f(s)
-		piece, from = 0, end
+		f(piece)
+		piece = slope{from: k + 1, to: k + 1}
 	}
-	if level += piece; level > 0 {
-		f(slope{length: level})
+	if piece.to > piece.from {
+		f(piece)
 	}
 }
 
@@ -65,7 +66,7 @@ func (v *survey) slopes(samples []Sample, h *heights, f func(slope)) {
 func (v *survey) beltSlopes(samples []Sample, f func(slope)) {
 	counted := v.counted()
 	for k := range v.parts {
-		s := slope{length: v.parts[k].covered(counted)}
+		s := slope{from: k, to: k + 1, length: v.parts[k].covered(counted)}
 		if samples[k+1].Has&HasGrade != 0 {
 			s.grade = samples[k+1].Grade
 			s.clip()

@@ -15,6 +15,7 @@ const (
 	Provisional HeadroomState = "provisional" // less than 30 days of history
 	Uncertain   HeadroomState = "unknown"     // nothing is known of some of the last seven days
 	HeldBack    HeadroomState = "held"        // not to run until a day
+	RaceDay     HeadroomState = "race"        // a planned race: no number, but what is known of such a race
 )
 
 // The limits of this package. Others come from their own packages as values.
@@ -47,7 +48,11 @@ type Headroom struct {
 	Amount  Amount
 	Decides string // the rule with the least room
 	Usual   Value  // in the measure's unit: the median of this weekday
+	Said    Value  // the same as a newcomer said: a usual week by its runs
 	Limits  []Limit
+
+	Race      *PlannedRace // of RaceDay
+	RaceClass SpikeClass   // of its distance against the longest run of the 30 days before
 }
 
 // Limited reports whether the limits are defined for m; for exertion and steps
@@ -65,7 +70,8 @@ func (h *History) Headroom(day Day, before Instant, more []Limit) Headroom {
 	if day > h.in.Today {
 		panic("load: Headroom: day after today")
 	}
-	room := Headroom{Day: day, Measure: h.measure, State: h.state(day), Usual: h.usual(day)}
+	room := Headroom{Day: day, Measure: h.measure, State: h.state(day), Usual: h.usual(day), Said: h.said(day)}
+	h.setRace(&room)
 	room.Limits = slices.Concat(h.limits(day, before), more)
 	room.Amount = math.MaxInt64
 	for _, l := range room.Limits {
@@ -77,6 +83,18 @@ func (h *History) Headroom(day Day, before Instant, more []Limit) Headroom {
 		}
 	}
 	return room
+}
+
+// setRace makes a headroom that of a race day, if one is planned.
+func (h *History) setRace(room *Headroom) {
+	race, ok := h.in.raceOn(room.Day)
+	if !ok {
+		return
+	}
+	room.State, room.Race = RaceDay, &race
+	if tidemark := h.tidemarkOn(room.Day); h.measure == Distance && race.Distance > 0 && tidemark > 0 {
+		room.RaceClass = Classify(Distance, race.Distance, tidemark)
+	}
 }
 
 // holds reports whether l keeps the runner from running at all: the race limit
@@ -106,22 +124,29 @@ func (h *History) state(day Day) HeadroomState {
 // week stands in for the week limit: there is no week since the return to grow
 // from.
 func (h *History) limits(day Day, before Instant) []Limit {
+	told := h.baseline(day)
 	if h.Empty() || day < h.first {
-		return []Limit{h.stepIn(day, 0, "no run is known yet")}
+		if told.longest == 0 {
+			return []Limit{h.stepIn(day, 0, "no run is known yet")}
+		}
+		return h.toldLimits(told)
 	}
 	var limits []Limit
 	today := h.startedBefore(day, before)
 	longest := h.longestHeld(day)
+	if told.longest > longest.amount {
+		longest = base{amount: told.longest, told: true}
+	}
 	if longest.amount > 0 {
 		limits = append(limits, h.sessionLimit(day, longest))
-		limits = append(limits, h.dayLimit(day, today))
+		limits = append(limits, h.dayLimit(day, today, longest))
 	}
 	inBreak := h.breakOn(day).class != noBreak
 	if inBreak || longest.amount == 0 {
 		limits = append(limits, h.breakLimit(day, today, before, longest.amount == 0))
 	}
 	if !inBreak {
-		limits = append(limits, h.weekLimit(day, h.weekBefore(day, before)))
+		limits = append(limits, h.weekLimit(day, h.weekBefore(day, before), told))
 	}
 	return append(limits, h.raceLimits(day)...)
 }
@@ -132,12 +157,12 @@ func (h *History) startedBefore(day Day, before Instant) (sum Amount) {
 	const reach = Instant(48 * 3600 * 1000) // a day's starts lie within it of its noon, in every zone
 	noon := InstantOf(day.Noon())
 	from := sort.Search(len(h.runs), func(i int) bool { return h.runs[i].Start > noon-reach })
-	for _, s := range h.runs[from:] {
+	for i, s := range h.runs[from:] {
 		if s.Start > noon+reach {
 			break
 		}
-		if amount, _ := s.Measures.Get(h.measure); s.Day == day && s.Start < before {
-			sum += amount
+		if s.Day == day && s.Start < before {
+			sum += h.amounts[from+i].Amount
 		}
 	}
 	return sum

@@ -9,8 +9,9 @@ import (
 // Input is everything known about one runner, as values, in any order.
 type Input struct {
 	Sessions   []Session
-	Rests      []Day // rest days that the runner confirmed
-	Gaps       []Gap // what the runner said of days without a record, in order of entry
+	Rests      []Day         // rest days that the runner confirmed
+	Gaps       []Gap         // what the runner said of days without a record, in order of entry
+	Races      []PlannedRace // one a day at most
 	Settings   Schedule
 	Verdicts   map[string]Verdict // by session: what the next morning said
 	Complaints []DaySpan          // days with an open complaint
@@ -47,6 +48,7 @@ type History struct {
 	measure Measure
 	first   Day        // meaningless while bouts is empty
 	runs    []*Session // that count, in order of start
+	amounts []reading  // what each asked
 	days    []dayLoad
 	bouts   []bout
 	bad     bool         // some morning spoke against a run
@@ -74,6 +76,7 @@ type dayLoad struct {
 // the one before ended: one effort for the tendon.
 type bout struct {
 	id         string
+	runs       [2]int // first and one past the last of the history's runs
 	day        Day
 	start, end Instant
 	amount     Amount
@@ -107,6 +110,7 @@ func newHistory(in *Input, m Measure, imagined *Session) *History {
 		h.runs = append(h.runs, imagined)
 		records[imagined.Day] = Recorded
 	}
+	h.readAmounts()
 	h.gather()
 	if len(h.bouts) == 0 {
 		return h
@@ -180,16 +184,50 @@ func upTo(sessions []Session, today Day) []Session {
 	return slices.DeleteFunc(slices.Clone(sessions), later)
 }
 
+// reading is a Reading that may be missing.
+type reading struct {
+	Reading
+	has bool
+}
+
+func (r reading) whole() bool { return r.has && r.Whole }
+
+// readAmounts reads what each run asked of the runner.
+func (h *History) readAmounts() {
+	h.amounts = make([]reading, len(h.runs))
+	var scale heartScale
+	for i, s := range h.runs {
+		r := &h.amounts[i]
+		if h.measure != Heart {
+			r.Reading, r.has = h.in.Settings.on(s.Day).Reading(s, h.measure)
+			continue
+		}
+		set := h.in.Settings.on(s.Day)
+		most, ok := set.HeartMax(s.Day)
+		if !ok {
+			continue
+		}
+		if key := set.heartKey(most.BPM); key != scale.heartKey {
+			if scale, ok = key.scale(); !ok {
+				scale = heartScale{}
+				continue
+			}
+		}
+		r.Reading, r.has = scale.read(s)
+	}
+}
+
 // gather makes bouts of the runs, which are in order of start.
 func (h *History) gather() {
 	h.bouts = make([]bout, 0, len(h.runs))
-	for _, s := range h.runs {
-		amount, ok := s.Measures.Get(h.measure)
+	for i, s := range h.runs {
+		amount, ok := h.amounts[i].Amount, h.amounts[i].whole()
 		estimated := s.Surface == Treadmill && h.measure.IsLength() && s.DistanceSource != DistanceTyped
 		verdict := h.in.Verdicts[s.ID]
 		h.bad = h.bad || verdict.Bad()
 		if n := len(h.bouts); n > 0 && joins(&h.bouts[n-1], s) {
 			b := &h.bouts[n-1]
+			b.runs[1] = i + 1
 			b.end = max(b.end, s.End)
 			b.amount += amount
 			b.complete = b.complete && ok
@@ -199,7 +237,7 @@ func (h *History) gather() {
 			continue
 		}
 		h.bouts = append(h.bouts, bout{
-			id: s.ID, day: s.Day, start: s.Start, end: s.End, amount: amount, complete: ok,
+			id: s.ID, runs: [2]int{i, i + 1}, day: s.Day, start: s.Start, end: s.End, amount: amount, complete: ok,
 			noStart: s.NoStart, told: IsTold(s.ID), race: s.Race, estimated: estimated, verdict: verdict,
 		})
 	}
@@ -221,12 +259,11 @@ func worse(a, b Verdict) Verdict {
 // layDays sums the runs by their own days and says what is known of each day.
 func (h *History) layDays(records map[Day]DayState) {
 	h.days = make([]dayLoad, h.in.Today-h.first+1)
-	for _, s := range h.runs {
+	for i, s := range h.runs {
 		d := &h.days[s.Day-h.first]
-		amount, ok := s.Measures.Get(h.measure)
-		d.sum += amount
+		d.sum += h.amounts[i].Amount
 		d.runs++
-		if !ok {
+		if !h.amounts[i].whole() {
 			d.state = Unknown
 		}
 	}
@@ -238,7 +275,7 @@ func (h *History) layDays(records map[Day]DayState) {
 		switch {
 		case ok:
 			last = day
-		case float64(day-last) <= h.in.Settings.On(day).AssumedRestDays:
+		case float64(day-last) <= h.in.Settings.on(day).AssumedRestDays:
 			state = Assumed
 		default:
 			state = Unknown
@@ -248,7 +285,25 @@ func (h *History) layDays(records map[Day]DayState) {
 		}
 	}
 	h.indexBouts()
+	h.markRaces()
 	h.sumDays()
+}
+
+// markRaces takes the longest bout of a day with a planned race for the race.
+func (h *History) markRaces() {
+	for _, r := range h.in.Races {
+		bouts := h.on(r.Day)
+		if len(bouts) == 0 {
+			continue
+		}
+		longest := 0
+		for i := range bouts {
+			if bouts[i].amount > bouts[longest].amount {
+				longest = i
+			}
+		}
+		bouts[longest].race = true
+	}
 }
 
 // sumDays lays the prefix sums, so that a window is a difference of two.

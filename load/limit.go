@@ -21,6 +21,7 @@ const (
 type base struct {
 	amount Amount
 	grows  bool // false while a run that a morning spoke against is the largest in it
+	told   bool // by a newcomer, and seen by nobody: it does not grow
 }
 
 // longestHeld returns the longest counted length of the sessions that are 7 to
@@ -52,7 +53,7 @@ func (h *History) grown(day Day, from base) Amount {
 	if !from.grows {
 		return from.amount
 	}
-	set := h.in.Settings.On(day)
+	set := h.in.Settings.on(day)
 	least := h.pick(set.SessionKM, set.SessionMin)
 	return from.amount + max(share(from.amount, set.SessionShare), least)
 }
@@ -71,8 +72,15 @@ func share(a Amount, part float64) Amount { return Amount(float64(a) * part) }
 func (h *History) sessionLimit(day Day, longest base) Limit {
 	return Limit{
 		Rule: LimitSession, Limit: h.grown(day, longest),
-		Why: fmt.Sprintf("the longest held run 7 to 30 days old is %s", h.format(longest.amount)) + noGrowth(longest.grows),
+		Why: h.longestWords(longest),
 	}
+}
+
+func (h *History) longestWords(longest base) string {
+	if longest.told {
+		return "the longest run of the last 30 days, as you said, is " + h.format(longest.amount) + "; it does not grow until it is seen"
+	}
+	return fmt.Sprintf("the longest held run 7 to 30 days old is %s", h.format(longest.amount)) + noGrowth(longest.grows)
 }
 
 // noGrowth says why a limit is no more than what it rests on.
@@ -83,7 +91,7 @@ func noGrowth(grows bool) string {
 	return ", and it does not grow: the morning after spoke against it"
 }
 
-func (h *History) dayLimit(day Day, today Amount) Limit {
+func (h *History) dayLimit(day Day, today Amount, longest base) Limit {
 	best := base{grows: true}
 	for d := max(h.first, day-oldest); d <= day-youngest; d++ {
 		sum := h.countedTotal(d)
@@ -94,6 +102,9 @@ func (h *History) dayLimit(day Day, today Amount) Limit {
 		case sum == best.amount:
 			best.grows = best.grows && grows
 		}
+	}
+	if longest.told && longest.amount > best.amount {
+		return Limit{Rule: LimitDay, Value: today, Limit: longest.amount, Why: h.longestWords(longest)}
 	}
 	return Limit{
 		Rule: LimitDay, Value: today, Limit: h.grown(day, best),
@@ -168,14 +179,17 @@ func (h *History) weekCeiling(day Day, from base) Amount {
 	if !from.grows || h.grewThreeWeeks(day) {
 		return from.amount
 	}
-	set := h.in.Settings.On(day)
+	set := h.in.Settings.on(day)
 	most := h.pick(set.WeekMostKM, set.WeekMostMin)
 	least := h.pick(set.WeekKM, set.WeekMin)
 	return from.amount + max(min(share(from.amount, set.WeekShare), most), least)
 }
 
-func (h *History) weekLimit(day Day, run Amount) Limit {
+func (h *History) weekLimit(day Day, run Amount, told baseline) Limit {
 	from := h.bestWeek(day)
+	if told.week > from.amount {
+		return Limit{Rule: LimitWeek, Value: run, Limit: told.week, Why: h.toldWeekWords(told)}
+	}
 	why := fmt.Sprintf("the best held week that ended 7 to 34 days ago is %s", h.format(from.amount)) + noGrowth(from.grows)
 	if from.grows && h.grewThreeWeeks(day) {
 		why += ", and after three weeks that grew this one does not"
@@ -200,7 +214,7 @@ func (h *History) grewThreeWeeks(day Day) bool {
 
 // stepIn is the limit with nothing to go by: some easy minutes.
 func (h *History) stepIn(day Day, today Amount, why string) Limit {
-	set := h.in.Settings.On(day)
+	set := h.in.Settings.on(day)
 	limit := Time.Of(set.StepInMin)
 	if h.measure.IsLength() {
 		limit = Distance.Of(set.StepInMin * 60 * set.StepInMPS / 1000)
@@ -259,7 +273,7 @@ func partWords(part float64) string {
 // breakShares returns which part of the sessions and days, and of the week before
 // a break of up to four weeks is left.
 func (h *History) breakShares(day Day, class breakClass) (part, week float64) {
-	set := h.in.Settings.On(day)
+	set := h.in.Settings.on(day)
 	if class == longBreak {
 		return set.LongBreakShare, set.LongBreakShare
 	}

@@ -15,4 +15,4 @@ package load
 // Version is that of the model: of Reduce, the windows and the limits. It rises
 // whenever the same recording would give another session, so that what was
 // derived from it is derived anew.
-const Version = 2
+const Version = 3

@@ -12,7 +12,9 @@ type Measure uint8
 // it, RunDistance and RunTime its running parts; Flat is the flat-equivalent
 // distance (Minetti et al. 2002, J Appl Physiol 93:1039); Exertion is session-RPE
 // times minutes (Foster et al. 2001, J Strength Cond Res 15:109); Steps counts
-// both feet.
+// both feet. Heart is the heart-rate impulse in TRIMP (see Settings.Amount) and
+// Tendon the relative load of the Achilles tendon (see tendon.go); both depend on
+// what the runner said of themselves.
 const (
 	Distance Measure = iota
 	Time
@@ -20,43 +22,60 @@ const (
 	RunTime
 	Flat
 	Exertion
+	Heart
 	Steps
+	Tendon
 	measures
 )
 
 // Measures lists all of them.
-var Measures = []Measure{Distance, Time, RunDistance, RunTime, Flat, Exertion, Steps}
+var Measures = []Measure{Distance, Time, RunDistance, RunTime, Flat, Exertion, Heart, Steps, Tendon}
 
 // Amount is a quantity of some measure in its smallest whole part, so that sums
 // are exact and zero stays zero: millimetres, milliseconds, thousandths of an
 // arbitrary unit, single steps.
 type Amount int64
 
-// measureTable gives the name, the unit people read and how many smallest parts
-// make one of it.
+// dimension is what a measure counts in.
+type dimension uint8
+
+const (
+	score dimension = iota // of no limit
+	length
+	duration
+)
+
+// measureTable gives the name, the unit people read, how many smallest parts make
+// one of it, what it counts in, and the least chronic load per week that a ratio may
+// be of (load reference 3.3, project default).
 var measureTable = [measures]struct {
 	name, unit string
 	parts      float64
+	dimension  dimension
+	ratioFloor float64
 }{
-	Distance:    {"distance", "km", 1e6},
-	Time:        {"time", "min", 60e3},
-	RunDistance: {"run_distance", "km", 1e6},
-	RunTime:     {"run_time", "min", 60e3},
-	Flat:        {"flat", "km", 1e6},
-	Exertion:    {"exertion", "AU", 1e3},
-	Steps:       {"steps", "count", 1},
+	Distance:    {"distance", "km", 1e6, length, 5},
+	Time:        {"time", "min", 60e3, duration, 30},
+	RunDistance: {"run_distance", "km", 1e6, length, 5},
+	RunTime:     {"run_time", "min", 60e3, duration, 30},
+	Flat:        {"flat", "km", 1e6, length, 5},
+	Exertion:    {"exertion", "AU", 1e3, score, 0},
+	Heart:       {"heart", "TRIMP", 1e3, score, 0},
+	Steps:       {"steps", "count", 1, score, 0},
+	Tendon:      {"tendon", "km", 1e6, score, 0},
 }
 
 func (m Measure) String() string { return measureTable[m].name }
 
-// Unit returns the unit of In: km, min, AU or count.
+// Unit returns the unit of In: km, min, AU, TRIMP or count. The km of Tendon are
+// those at 3 m/s on the level that would ask as much of it.
 func (m Measure) Unit() string { return measureTable[m].unit }
 
-// IsLength reports whether the measure counts in km.
-func (m Measure) IsLength() bool { return m.Unit() == "km" }
+// IsLength reports whether the measure counts km of way.
+func (m Measure) IsLength() bool { return measureTable[m].dimension == length }
 
 // IsTime reports whether the measure counts in minutes.
-func (m Measure) IsTime() bool { return m.Unit() == "min" }
+func (m Measure) IsTime() bool { return measureTable[m].dimension == duration }
 
 // In returns a in the measure's unit.
 func (m Measure) In(a Amount) float64 { return float64(a) / measureTable[m].parts }

@@ -88,7 +88,8 @@ func (s *Session) fromSamples(a *Activity, h *heights) {
 	s.noteGaps(v.parts)
 	s.setMeasures(true)
 	s.setRunMeasures(v.runShare())
-	s.setFlat(a, &v, h)
+	s.setWay(a, &v, h)
+	s.setHeartCovered(a.Samples, v.parts)
 	s.setExertion(a, s.effort(stops(a, v.parts)))
 }
 

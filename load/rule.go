@@ -7,6 +7,9 @@ const (
 	RuleSessionSpike = "session-spike"
 	RuleWeekJump     = "week-jump"
 	RuleAfterBreak   = "after-break"
+	RuleNewDemand    = "new-demand"
+	RuleRatio        = "ratio"
+	RuleMonotoneWeek = "monotone-week"
 	RuleData         = "data"
 )
 
@@ -39,7 +42,7 @@ type Rule struct {
 
 // RulesVersion rises whenever a rule would find something else in the same
 // sessions.
-const RulesVersion = 1
+const RulesVersion = 2
 
 // Rules lists the rules of this package.
 var Rules = []Rule{
@@ -81,8 +84,38 @@ var Rules = []Rule{
 		},
 	},
 	{
+		ID: RuleNewDemand, Cause: CauseLoad, Title: "Something new besides the length",
+		When: "fast minutes (above 1.15 x the median speed of the 28 days before), ascent or tendon load of one run over 1.3 x the best of the 30 days before, " +
+			"by 5 min, 100 m or 2 km at least, or shoes not worn in them; note, caution while something that hurts is followed; not in the first 30 days",
+		Rests: []Source{
+			{"Starbuck et al. 2021, Scand J Med Sci Sports 31:1657; Ertman et al. 2023, J Sports Sci 41:495", "laboratory: the force on the tendon rises with speed; no study of injuries"},
+			{"project default", "no source for 1.15 and 1.3; hills and shoes are expert opinion"},
+		},
+		Advice: [3]string{
+			"one new thing at a time: keep the next runs as they were, and watch the tendon on the next mornings",
+			"leave it out until the tendon has been quiet for a week of mornings, and tell your clinician of it",
+		},
+	},
+	{
+		ID: RuleRatio, Cause: CauseLoad, Title: "A week far over the mean of the three before",
+		When: "off unless switched on: the last seven days at 1.5 x the mean of the three weeks before, or more, with at least 24 of 28 days known",
+		Rests: []Source{
+			{"Gabbett 2016, Br J Sports Med 50:273", "team sports; value from memory"},
+			{"Nakaoka et al. 2021, Sports Med 51:2437; Frandsen et al. 2025, Br J Sports Med 59:1203", "against the rule: in runners more injuries went with lower ratios"},
+		},
+		Advice: [3]string{"look at which run made the week large; the ratio itself says nothing that a limit is made of"},
+	},
+	{
+		ID: RuleMonotoneWeek, Cause: CauseLoad, Title: "Seven days that are much alike",
+		When:   "off unless switched on: monotony, the mean of seven days over their spread, above 2",
+		Rests:  []Source{{"Foster 1998, Med Sci Sports Exerc 30:1164", "value from memory; no study of runners was seen, and the number mostly counts rest days"}},
+		Advice: [3]string{"put a rest day or a short day between the others"},
+	},
+	{
 		ID: RuleData, Cause: CauseNone, Title: "Something in the data to look at",
-		When:   "device and track disagree about a distance, a treadmill's distance is not confirmed, a typed run looks like a recorded one",
+		When: "device and track disagree about a distance by more than 3 %, a treadmill's distance is not confirmed, a typed run looks like a recorded one, " +
+			"nothing is known of many days after weeks of regular running, a heart rate above the highest that is set, " +
+			"or a heart rate for less than 90 % of a run",
 		Rests:  []Source{{"project default", "no source needed"}},
 		Advice: [3]string{"look at the run and correct it if it is wrong: the limits rest on it"},
 	},

@@ -87,10 +87,18 @@ type Session struct {
 	Ascent, Descent Metres
 	HasAscent       bool
 
-	HeartMean, HeartMax BPM     // zero: none
-	CadenceMean         Cadence // zero: none
-	Steps               int
-	StepsSource         StepsSource // empty: none
+	// TendonBand is the measure Tendon by the lowest and the highest power.
+	TendonBand [2]Amount
+
+	HeartMean, HeartMax BPM           // zero: none
+	HeartPeak           BPM           // the highest median of 10 s; zero: none
+	HeartTimes          Dwell         // time at each heart rate, by bpm
+	HeartCovered        time.Duration // of the moving time
+	Speeds              Dwell         // time of running at each speed, by tenths of m/s
+
+	CadenceMean Cadence // zero: none
+	Steps       int
+	StepsSource StepsSource // empty: none
 
 	Points, Laps int
 	HasPositions bool

@@ -4,51 +4,61 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 )
 
-// Settings are the numbers that whoever is in charge of a runner may change.
-// Shares are fractions, distances km, times minutes.
+// Settings are the numbers that whoever is in charge of a runner may change, and
+// what only the runner knows. Shares are fractions, distances km, times minutes,
+// heart rates bpm; zero stands for what was not said.
 type Settings struct {
 	AssumedRestDays float64 // days without a record that are taken as rest
 	PopulationSD    float64 // 1: monotony divides by n, not by n-1
-	Novice          float64 // 1: running for less than six months
 
 	SessionShare, SessionKM, SessionMin                  float64 // growth of a session and of a day
 	WeekShare, WeekMostKM, WeekMostMin, WeekKM, WeekMin  float64 // growth of a week
 	BreakWeekShare, LongBreakShare, StepInMin, StepInMPS float64 // after a break
+
+	JumpShare, JumpKM, JumpMin                             float64 // over the best held week
+	FastFactor, DemandShare, FastMin, AscentM, TendonLeast float64 // a new demand
+	RatioRule, RatioLimit, MonotoneRule, MonotoneLimit     float64 // off unless switched on
+	Novice                                                 float64 // 1: running for less than six months
+	BaselineLongestKM, BaselineLongestMin, BaselineRuns    float64 // a newcomer's answers
+	BaselineWeekKM, BaselineWeekMin                        float64
+	HeartMaxBPM, HeartRest, BirthYear                      float64
+	HeartFormula, HeartMethod, HeartConstants              float64 // choices
+	Strike                                                 float64 // a choice: how the foot lands
+	MinimalShoes                                           float64 // 1: minimal shoes, or none
+	BaselineDay                                            Day     // from which the latest baseline answer holds
 }
 
 // Setting describes one of them: its key in the journal, the unit, the default,
 // the range that is accepted and what the default rests on.
 type Setting struct {
-	Key, Unit         string
+	Group             Group
+	Key, Unit         string // unit "switch": 0 or 1; "choice": the index of an option
 	Default, Min, Max float64
 	What, Source      string
+	Options           []string // of a choice
+	Optional          bool     // 0 stands for "not said"
 	field             func(*Settings) *float64
 	whole             bool
 }
 
-const projectDefault = "project default"
+// Group is what a setting belongs to.
+type Group string
 
-// SettingTable is the one list of settings; pages, checks and the journal read
-// it.
-var SettingTable = []Setting{
-	{"assumed-rest-days", "days", 10, 0, 60, "days without a record that count as rest", projectDefault, func(s *Settings) *float64 { return &s.AssumedRestDays }, true},
-	{"population-sd", "switch", 0, 0, 1, "monotony with the population form of the standard deviation", "Foster 2001 does not say which", func(s *Settings) *float64 { return &s.PopulationSD }, true},
-	{"novice", "switch", 0, 0, 1, "running for less than six months", projectDefault, func(s *Settings) *float64 { return &s.Novice }, true},
-	{"session-share", "share", 0.10, 0, 0.30, "growth of the longest session and day", "Frandsen 2025: the reference class ends at 10 %", func(s *Settings) *float64 { return &s.SessionShare }, false},
-	{"session-km", "km", 0.5, 0, 2, "least growth of a session or day", projectDefault, func(s *Settings) *float64 { return &s.SessionKM }, false},
-	{"session-min", "min", 3, 0, 15, "least growth of a session or day", projectDefault, func(s *Settings) *float64 { return &s.SessionMin }, false},
-	{"week-share", "share", 0.30, 0, 0.60, "growth of the week", "Nielsen 2014: weak", func(s *Settings) *float64 { return &s.WeekShare }, false},
-	{"week-most-km", "km", 12, 1, 40, "most that a week may grow by share", projectDefault, func(s *Settings) *float64 { return &s.WeekMostKM }, false},
-	{"week-most-min", "min", 60, 5, 240, "most that a week may grow by share", projectDefault, func(s *Settings) *float64 { return &s.WeekMostMin }, false},
-	{"week-km", "km", 2, 0, 10, "least growth of a week", projectDefault, func(s *Settings) *float64 { return &s.WeekKM }, false},
-	{"week-min", "min", 10, 0, 60, "least growth of a week", projectDefault, func(s *Settings) *float64 { return &s.WeekMin }, false},
-	{"break-week-share", "share", 0.75, 0.25, 1, "of the week before a break of 8 to 14 days", projectDefault, func(s *Settings) *float64 { return &s.BreakWeekShare }, false},
-	{"long-break-share", "share", 0.5, 0.1, 1, "of sessions, days and week before a break of 15 to 28 days", projectDefault, func(s *Settings) *float64 { return &s.LongBreakShare }, false},
-	{"step-in-min", "min", 20, 1, 60, "a first run with nothing to go by", projectDefault, func(s *Settings) *float64 { return &s.StepInMin }, false},
-	{"step-in-speed", "m/s", 2.4, 1.4, 4, "easy speed by which a first run in minutes becomes a distance", "slowest preferred speed measured by van Oeveren 2017", func(s *Settings) *float64 { return &s.StepInMPS }, false},
-}
+// The groups, in the order in which they are shown.
+const (
+	GroupRunner   Group = "runner"
+	GroupHeart    Group = "heart"
+	GroupTendon   Group = "tendon"
+	GroupLimits   Group = "limits"
+	GroupWarnings Group = "warnings"
+	GroupWindows  Group = "windows"
+)
+
+// Groups lists them.
+var Groups = []Group{GroupRunner, GroupHeart, GroupTendon, GroupLimits, GroupWarnings, GroupWindows}
 
 // DefaultSettings returns every setting at its default.
 func DefaultSettings() Settings {
@@ -70,14 +80,47 @@ func FindSetting(key string) (Setting, error) {
 
 // Check reports why v cannot be the setting's value.
 func (def Setting) Check(v float64) error {
+	if def.Optional && v == 0 {
+		return nil
+	}
 	if math.IsNaN(v) || v < def.Min || v > def.Max {
-		return fmt.Errorf("set %s: want %g to %g %s, not %g", def.Key, def.Min, def.Max, def.Unit, v)
+		return fmt.Errorf("set %s: want %s, not %g", def.Key, def.Range(), v)
 	}
 	if def.whole && v != math.Trunc(v) {
 		return fmt.Errorf("set %s: want a whole number, not %g", def.Key, v)
 	}
 	return nil
 }
+
+// Range says which values the setting takes.
+func (def Setting) Range() string {
+	switch def.Unit {
+	case "switch":
+		return "0 or 1"
+	case "choice":
+		return fmt.Sprintf("one of 0 to %d", len(def.Options)-1)
+	}
+	text := fmt.Sprintf("%g to %g %s", def.Min, def.Max, def.Unit)
+	if def.Optional {
+		text += ", or 0 for not said"
+	}
+	return text
+}
+
+// Of returns the setting's value in s.
+func (def Setting) Of(s Settings) float64 { return *def.field(&s) }
+
+// Check reports why the settings cannot hold together.
+func (s *Settings) Check() error {
+	if s.HeartMaxBPM > 0 && s.HeartMaxBPM < s.HeartRest+leastReserve {
+		return fmt.Errorf("the highest heart rate, %g bpm, is not at least %d above the rate at rest, %g bpm", s.HeartMaxBPM, leastReserve, s.HeartRest)
+	}
+	return nil
+}
+
+// leastReserve is the least that a highest heart rate lies above the rate at rest, in
+// bpm; project default.
+const leastReserve = 30
 
 // Change is one setting that somebody gave a new value, from a day on.
 type Change struct {
@@ -94,7 +137,8 @@ type Schedule struct {
 }
 
 // NewSchedule orders changes by day, later entries of one day standing over
-// earlier ones. It fails on an unknown key or a value out of range.
+// earlier ones. It fails on an unknown key, a value out of range, or settings that
+// cannot hold together.
 func NewSchedule(changes []Change) (Schedule, error) {
 	sched := Schedule{from: []Day{math.MinInt32}, settings: []Settings{DefaultSettings()}}
 	changes = slices.Clone(changes)
@@ -114,20 +158,31 @@ func NewSchedule(changes []Change) (Schedule, error) {
 			last++
 		}
 		*def.field(&sched.settings[last]) = c.Value
+		if strings.HasPrefix(c.Key, baselineKeys) {
+			sched.settings[last].BaselineDay = c.From
+		}
+	}
+	for i := range sched.settings {
+		if err := sched.settings[i].Check(); err != nil {
+			return Schedule{}, fmt.Errorf("settings from %v on: %w", sched.from[i], err)
+		}
 	}
 	return sched, nil
 }
 
 // On returns what holds on day. The zero Schedule holds the defaults.
-func (s Schedule) On(day Day) Settings {
+func (s Schedule) On(day Day) Settings { return *s.on(day) }
+
+// on is On without a copy, only to be read.
+func (s *Schedule) on(day Day) *Settings {
 	i := len(s.from) - 1
 	for i >= 0 && s.from[i] > day {
 		i--
 	}
 	if i < 0 {
-		return defaults
+		return &defaults
 	}
-	return s.settings[i]
+	return &s.settings[i]
 }
 
 var defaults = DefaultSettings()

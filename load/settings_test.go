@@ -1,6 +1,7 @@
 package load_test
 
 import (
+	"math"
 	"sync"
 	"testing"
 
@@ -17,8 +18,8 @@ func TestSettingTable(t *testing.T) {
 		if err := def.Check(def.Default); err != nil {
 			t.Errorf("default: %v", err)
 		}
-		for _, v := range []float64{def.Min - 1, def.Max + 1} {
-			if def.Check(v) == nil {
+		for _, v := range []float64{def.Min - 1, -1, def.Max + 1, math.NaN(), math.Inf(1)} {
+			if unsaid := def.Optional && v == 0; !unsaid && def.Check(v) == nil {
 				t.Errorf("%s took %v, outside %v to %v", def.Key, v, def.Min, def.Max)
 			}
 		}

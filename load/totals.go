@@ -22,6 +22,7 @@ func (s *Session) fromTotals(a *Activity) {
 	if distance, ok := s.Measures.Get(Distance); ok && onFoot(s.Sport) {
 		s.Measures.Set(Flat, distance)
 	}
+	s.estimateTendon()
 	s.setExertion(a, s.Moving)
 }
 

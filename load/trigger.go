@@ -14,8 +14,8 @@ type Trigger struct {
 }
 
 // Triggers applies the rules of this package to the days of h, in order of day.
-// Spikes and remarks on data are about distance; weeks and breaks can be looked
-// at in minutes as well. Other measures panic.
+// Spikes are about distance; weeks and breaks can be looked at in minutes as well.
+// Other measures panic.
 func (h *History) Triggers() []Trigger {
 	if !h.measure.Limited() {
 		panic("load: Triggers: no rules for " + h.measure.String())
@@ -23,10 +23,11 @@ func (h *History) Triggers() []Trigger {
 	if h.Empty() {
 		return nil
 	}
-	triggers := slices.Concat(h.weekJumps(), h.returns())
+	triggers := slices.Concat(h.weekJumps(), h.returns(), h.demands(), h.ratioDays(), h.monotoneWeeks())
 	if h.measure == Distance {
-		triggers = slices.Concat(h.spikes(), triggers, h.dataRemarks())
+		triggers = slices.Concat(h.spikes(), triggers)
 	}
+	triggers = append(triggers, h.dataRemarks()...)
 	slices.SortStableFunc(triggers, func(a, b Trigger) int { return cmp.Compare(a.Day, b.Day) })
 	return triggers
 }
@@ -65,21 +66,14 @@ func (h *History) spikes() (found []Trigger) {
 	return found
 }
 
-// weekJumpShare and weekJumpLeast are both to be passed (model: A > 1.3 x B7 and
-// over it by 5 km or 30 min).
-const (
-	weekJumpShare    = 1.3
-	weekJumpLeastKM  = 5
-	weekJumpLeastMin = 30
-)
-
 // weekJumps finds stretches of days whose last seven stand far over the best
 // held week before, or over what a break in force leaves of it.
 func (h *History) weekJumps() (found []Trigger) {
 	for i := range h.days {
 		day := h.first + Day(i)
 		best, ok := h.weekBase(day)
-		limit := max(share(best, weekJumpShare), best+h.pick(weekJumpLeastKM, weekJumpLeastMin))
+		set := h.in.Settings.on(day)
+		limit := max(share(best, 1+set.JumpShare), best+h.pick(set.JumpKM, set.JumpMin))
 		sum := h.week(i)
 		if !ok || sum <= limit {
 			continue
@@ -92,7 +86,7 @@ func (h *History) weekJumps() (found []Trigger) {
 			continue
 		}
 		level := Remark
-		if h.in.Settings.On(day).Novice == 1 {
+		if set.Novice == 1 {
 			level = Caution
 		}
 		e := evidence(RuleWeekJump, day, day.String(), level)
@@ -170,40 +164,6 @@ func (h *History) exact(a Amount) string {
 	return fmt.Sprintf("%.2f %s", h.measure.In(a), h.measure.Unit())
 }
 
-// dataRemarks lists what the runner should look at, one a session.
-func (h *History) dataRemarks() (found []Trigger) {
-	for i := range h.in.Sessions {
-		s := &h.in.Sessions[i]
-		if s.Sport != Running || s.Excluded || s.Day > h.in.Today {
-			continue
-		}
-		text, limit := h.remark(s)
-		if text == "" {
-			continue
-		}
-		e := evidence(RuleData, s.Day, s.ID, Remark)
-		e.Text, e.Value, e.Limit, e.Unit = text, float64(s.Distance)/1000, float64(limit)/1000, Distance.Unit()
-		found = append(found, Trigger{e, s.Day})
-	}
-	return found
-}
-
-// remark says what is odd about a run, and what its distance disagrees with.
-func (h *History) remark(s *Session) (text string, limit Metres) {
-	doubled := h.doubles[s.ID] != ""
-	switch {
-	case s.NoStart && doubled:
-		return "typed without a time of day and within 10 % of a recorded run of that day: kept, not counted", 0
-	case doubled:
-		return "", 0
-	case s.Surface == Treadmill && s.DistanceSource != DistanceTyped:
-		return "a treadmill run: the watch only estimates its distance, which counts in sums and sets no tidemark until it is confirmed", 0
-	case s.Notes.Has(NoteDistance) && s.DistanceSource != DistanceTyped:
-		return fmt.Sprintf("the device says %.2f km, its track %.2f km", float64(s.DeviceDistance)/1000, float64(s.TrackDistance)/1000), s.TrackDistance
-	}
-	return "", 0
-}
-
 // QuietDays is how many days without a trigger, the last of them included, end an
 // episode and close its finding (project default).
 const QuietDays = 14
@@ -213,17 +173,21 @@ const QuietDays = 14
 // for rules without a cause.
 func Episodes(triggers []Trigger) []Finding {
 	var findings []Finding
-	open := make(map[Cause]int) // index of the running episode's finding
+	open := make(map[string]int) // cause, or subject, to the index of the running episode's finding
 	for _, t := range triggers {
 		rule := FindRule(t.Rule)
-		at, running := open[rule.Cause]
-		if running && rule.Cause != CauseNone && t.Day-findings[at].LastDay <= QuietDays {
+		id := t.Rule + ":" + t.Subject
+		key, lasts := string(rule.Cause), Day(QuietDays)
+		if rule.Cause == CauseNone {
+			key, lasts = id, never
+		}
+		if at, running := open[key]; running && t.Day-findings[at].LastDay <= lasts {
 			findings[at].join(t)
 			continue
 		}
-		open[rule.Cause] = len(findings)
+		open[key] = len(findings)
 		findings = append(findings, Finding{
-			ID: t.Rule + ":" + t.Subject, Rule: t.Rule, Level: t.Level, Subject: t.Subject,
+			ID: id, Rule: t.Rule, Level: t.Level, Subject: t.Subject,
 			Day: t.Day, LastDay: t.LastDay, Value: t.Value, Limit: t.Limit, Unit: t.Unit,
 			Advice: rule.Advice[t.Level], Evidence: []Evidence{t.Evidence},
 		})

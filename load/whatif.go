@@ -8,6 +8,7 @@ const MostImagined = 2000
 type WhatIf struct {
 	Amount   Amount
 	Headroom Headroom // before the run
+	After    Headroom // for whatever else that day, with the run in it
 	Over     []string // the limits it would break, in the order of the headroom's
 	Row      DayRow   // the windows of the day with the run in it
 	Session  SessionRow
@@ -32,6 +33,7 @@ func Imagine(in *Input, m Measure, day Day, amount Amount, more []Limit) WhatIf 
 		}
 	}
 	after := newHistory(&ahead, m, &run)
+	w.After = after.Headroom(day, run.Start+1, more)
 	w.Row = after.DayRows(day, day)[0]
 	for _, row := range after.SessionRows(day, day) {
 		if row.ID == run.ID {

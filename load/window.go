@@ -1,6 +1,9 @@
 package load
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // DayRow is what the windows say of one day. Sums, tidemarks and averages are in
 // the measure's unit; what is undefined carries its reason.
@@ -10,6 +13,7 @@ type DayRow struct {
 	Load  float64
 
 	Acute                            float64 // sum of the last seven days, this one included
+	AcuteMost                        Value   // the same if on each unknown day of them a long run was missed
 	ChronicCoupled, ChronicUncoupled Value   // sums per seven days
 	RatioCoupled, RatioUncoupled     Value
 	EWMAAcute, EWMAChronic           Value // per day
@@ -20,9 +24,11 @@ type DayRow struct {
 	Spike                            Value // of the day's worst session
 	Class                            SpikeClass
 
-	KnownDays28, AssumedDays28 int
-	Provisional                bool // less than 30 days of history
-	Settling                   bool // less than 84: the averages still remember their start
+	KnownDays7, KnownDays28, AssumedDays28 int
+	KnownDays30                            int  // of the 30 before this one, which the tidemark is of
+	UpperBound                             bool // a missed run may make the spike smaller: some of those are unknown
+	Provisional                            bool // less than 30 days of history
+	Settling                               bool // less than 84: the averages still remember their start
 }
 
 // The lengths of history, in days, from which each value is defined.
@@ -40,10 +46,6 @@ const (
 	acuteLambda   = 2.0 / (7 + 1)
 	chronicLambda = 2.0 / (28 + 1)
 )
-
-// ratioFloor is the least chronic load, in the measure's unit per week, that a
-// ratio may be of (load reference 3.3, project default).
-var ratioFloor = [measures]float64{Distance: 5, Time: 30, RunDistance: 5, RunTime: 30, Flat: 5}
 
 // DayRows returns one row for each day from first to last that lies within the
 // history, in order. An empty history has none.
@@ -107,14 +109,58 @@ func (h *History) dayRow(i int, acute, chronic *average) DayRow {
 		HeldTidemark: h.amountValue(h.held[i]),
 		Provisional:  h.provisional(day), Settling: i+1 < settlingDays,
 	}
-	from := max(0, i-chronicDays+1)
-	row.KnownDays28, row.AssumedDays28 = h.known[i+1]-h.known[from], h.assumed[i+1]-h.assumed[from]
+	h.countDays(i, &row)
+	row.UpperBound = h.upperBound(i)
+	h.bound(i, &row)
 	h.ratios(i, &row)
 	h.change(i, &row)
 	h.variation(i, &row)
 	h.worst(day, &row)
 	return row
 }
+
+// countDays fills how much is known of the days that windows look at.
+func (h *History) countDays(i int, row *DayRow) {
+	from := max(0, i-chronicDays+1)
+	row.KnownDays28, row.AssumedDays28 = h.known[i+1]-h.known[from], h.assumed[i+1]-h.assumed[from]
+	row.KnownDays7 = h.known[i+1] - h.known[max(0, i-weekDays+1)]
+	row.KnownDays30 = h.knownBefore(i)
+}
+
+// knownBefore counts the known ones of the 30 days before the i-th that lie in the
+// history.
+func (h *History) knownBefore(i int) int { return h.known[i] - h.known[max(0, i-tidemarkDays)] }
+
+// upperBound reports whether some of the 30 days before the i-th are unknown, so that
+// a spike is one against what is known.
+func (h *History) upperBound(i int) bool { return h.knownBefore(i) < min(i, tidemarkDays) }
+
+// bound fills the most that the last seven days may have been: on each unknown day of
+// them a run that nine of ten running days of the year before were no longer than
+// (load reference 10.1).
+func (h *History) bound(i int, row *DayRow) {
+	unknown := min(i+1, weekDays) - row.KnownDays7
+	if unknown == 0 {
+		row.AcuteMost = Known(row.Acute)
+		return
+	}
+	var ran []Amount
+	for j := max(0, i-boundDays+1); j <= i; j++ {
+		if d := &h.days[j]; d.runs > 0 && d.state != Unknown {
+			ran = append(ran, d.sum)
+		}
+	}
+	if len(ran) == 0 {
+		row.AcuteMost = Undefined(ReasonUnknownDays)
+		return
+	}
+	slices.Sort(ran)
+	long := ran[(9*len(ran)+9)/10-1]
+	row.AcuteMost = Known(row.Acute + float64(float64(unknown)*h.measure.In(long)))
+}
+
+// boundDays is how far back a long run is looked for; project default.
+const boundDays = 365
 
 // week returns the sum of the seven days up to the i-th; days before the
 // history count nothing.
@@ -136,7 +182,7 @@ func (h *History) ratios(i int, row *DayRow) {
 			why = ReasonUnknownDays
 		}
 	}
-	floor := ratioFloor[h.measure]
+	floor := measureTable[h.measure].ratioFloor
 	row.RatioCoupled = divide(row.Acute, row.ChronicCoupled, floor, why)
 	row.RatioUncoupled = divide(row.Acute, row.ChronicUncoupled, floor, why)
 	acute, _ := row.EWMAAcute.Get()
@@ -191,7 +237,7 @@ func (h *History) variation(i int, row *DayRow) {
 		row.Monotony, row.Strain = Undefined(why), Undefined(why)
 		return
 	}
-	row.Monotony = Monotony(loads, h.in.Settings.On(row.Date).PopulationSD == 1)
+	row.Monotony = Monotony(loads, h.in.Settings.on(row.Date).PopulationSD == 1)
 	row.Strain = row.Monotony
 	if m, ok := row.Monotony.Get(); ok {
 		row.Strain = Known(m * row.Acute)

@@ -18,6 +18,9 @@ func TestOlderSchema(t *testing.T) {
 		args = append(args, "--db", db)
 		want, _, _ := command(t.Context(), args...)
 		for _, statement := range []string{
+			"DROP TABLE race", "ALTER TABLE session DROP COLUMN heart_peak", "ALTER TABLE session DROP COLUMN heart_times",
+			"ALTER TABLE session DROP COLUMN heart_covered", "ALTER TABLE session DROP COLUMN speeds", "ALTER TABLE session DROP COLUMN measure_tendon",
+			"ALTER TABLE session DROP COLUMN tendon_low", "ALTER TABLE session DROP COLUMN tendon_high",
 			"DROP TABLE gap", "ALTER TABLE session DROP COLUMN double", "ALTER TABLE session DROP COLUMN shoe",
 			"ALTER TABLE session DROP COLUMN note", "ALTER TABLE session DROP COLUMN run_spells", "ALTER TABLE session DROP COLUMN flat_acsm",
 			"ALTER TABLE session DROP COLUMN measure_run_distance", "ALTER TABLE session DROP COLUMN measure_run_time", "ALTER TABLE session DROP COLUMN measure_flat",

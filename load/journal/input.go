@@ -47,6 +47,11 @@ func (b *Book) readInput(tx Tx) (in load.Input, err error) {
 	if in.Gaps, err = readGaps(tx, b.runner); err != nil {
 		return in, err
 	}
+	races, err := tx.Races(b.runner)
+	if err != nil {
+		return in, err
+	}
+	in.Races = Planned(races)
 	settings, err := tx.Settings(b.runner)
 	if err != nil {
 		return in, err

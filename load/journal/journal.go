@@ -47,6 +47,7 @@ type Tx interface {
 	SettingTx
 	EditTx
 	GapTx
+	RaceTx
 	FindingTx
 	StandingTx
 	StampTx

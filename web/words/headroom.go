@@ -18,6 +18,8 @@ func Answer(room *load.Headroom) Sentence {
 	switch {
 	case room.State == load.HeldBack:
 		return Sentence{Before: "No run within your limits today."}
+	case room.State == load.RaceDay:
+		return Sentence{Before: raceSentence(room.Race)}
 	case room.Amount < leastSaid(room.Measure):
 		return Sentence{Before: "Nothing left within your limits today."}
 	}
@@ -34,6 +36,9 @@ func leastSaid(m load.Measure) load.Amount {
 
 // Why names the limit that decides, and its reason.
 func Why(room *load.Headroom) string {
+	if room.State == load.RaceDay {
+		return strings.Join(Race(room), " ")
+	}
 	for _, l := range room.Limits {
 		if l.Rule == room.Decides {
 			return fmt.Sprintf("The %s limit decides: %s.", l.Rule, l.Why)
@@ -52,6 +57,8 @@ func Around(room *load.Headroom) (lines []string) {
 	}
 	if usual, ok := room.Usual.Get(); ok {
 		lines = append(lines, fmt.Sprintf("Your usual %s is %s.", room.Day.Weekday(), Value(room.Measure, usual)))
+	} else if said, ok := room.Said.Get(); ok {
+		lines = append(lines, fmt.Sprintf("A usual run of yours, as you said, is %s.", Value(room.Measure, said)))
 	}
 	if caveat := reliance(room.State); caveat != "" {
 		lines = append(lines, caveat)
@@ -84,6 +91,9 @@ func Imagined(m load.Measure, w *load.WhatIf) (lines []string) {
 	if change, ok := w.Row.WeekChange.Get(); ok {
 		lines = append(lines, fmt.Sprintf("The last seven days would be %s, %s than the seven before.", Value(m, w.Row.Acute), MoreOrLess(m, change)))
 	}
+	if ratio, ok := w.Row.RatioUncoupled.Get(); ok {
+		lines = append(lines, fmt.Sprintf("Their ratio to the mean of the three weeks before would be %.2f (%d of 28 days known): it describes, and limits nothing.", ratio, w.Row.KnownDays28))
+	}
 	return lines
 }
 
@@ -112,7 +122,11 @@ func compared(m load.Measure, row *load.SessionRow) (lines []string) {
 		lines = append(lines, fmt.Sprintf("It is %s the longest run that the limits count (%s).", Over(length/held-1), Value(m, held)))
 	}
 	if spike, ok := row.Spike.Get(); ok {
-		lines = append(lines, fmt.Sprintf("It is %s.", Against(spike, Value(m, tidemark))))
+		text := fmt.Sprintf("It is %s", Against(spike, Value(m, tidemark)))
+		if row.UpperBound && spike > 0 {
+			text += ", or less: not all of those days are known"
+		}
+		lines = append(lines, text+".")
 	}
 	return lines
 }

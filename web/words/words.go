@@ -39,7 +39,7 @@ func Value(m load.Measure, v float64) string { return Number(m, v) + " " + Unit(
 
 // Number writes a number of a measure without its unit.
 func Number(m load.Measure, v float64) string {
-	if m.IsLength() {
+	if m.IsLength() || m == load.Tendon {
 		return fmt.Sprintf("%.1f", v)
 	}
 	return fmt.Sprintf("%.0f", v)
@@ -53,6 +53,8 @@ func Unit(m load.Measure) string {
 		return "effort min"
 	case load.Steps:
 		return "steps"
+	case load.Tendon:
+		return "tendon km"
 	}
 	return m.Unit()
 }
@@ -60,11 +62,36 @@ func Unit(m load.Measure) string {
 // measureNames are the measures as runners call them.
 var measureNames = map[load.Measure]string{
 	load.Distance: "distance", load.Time: "time", load.RunDistance: "distance run", load.RunTime: "time run",
-	load.Flat: "flat distance", load.Exertion: "effort", load.Steps: "steps",
+	load.Flat: "flat distance", load.Exertion: "effort", load.Heart: "heart", load.Steps: "steps", load.Tendon: "tendon",
 }
 
 // Measure names a measure as runners call it.
 func Measure(m load.Measure) string { return measureNames[m] }
+
+// Method says in a sentence what a measure is and what it rests on.
+func Method(m load.Measure) string {
+	switch m {
+	case load.Distance:
+		return "The whole run as the watch counted it, walks in it included."
+	case load.Time:
+		return "The minutes in which you moved."
+	case load.RunDistance:
+		return "The running parts: cadence tells them from walking, speed where there is no cadence."
+	case load.RunTime:
+		return "The minutes that were run: cadence tells them from walking, speed where there is no cadence."
+	case load.Flat:
+		return "Level km that cost as much as the hills: the cost of running by Minetti et al. 2002 on a smoothed profile, downhill no less than 0.75; the band goes to the running equation of the American College of Sports Medicine."
+	case load.Exertion:
+		return "How hard a run was, 0 to 10, times its minutes (Foster et al. 2001). A run without an answer is missing."
+	case load.Heart:
+		return "Heart-rate impulse: minutes, weighed by how far the rate lies from rest to the highest (Banister 1991, as cited), sample by sample. It cannot be added to effort, which is another scale."
+	case load.Steps:
+		return "Steps of both feet: cadence times time, from the speed where there is no cadence."
+	case load.Tendon:
+		return "Level km at 3 m/s that would ask as much of the Achilles tendon. " + load.TendonCaveat
+	}
+	panic("words: Method: a measure without words")
+}
 
 // MeasureIDs lists the names by which commands and addresses know the measures.
 func MeasureIDs() string {

@@ -115,7 +115,14 @@ func session(n int) load.Session {
 		HeartMean: 148, HeartMax: 171, CadenceMean: 171.3, Steps: 9312, StepsSource: load.StepsFromCadence,
 		Points: 3500, Laps: 10, HasPositions: true, Device: "Watch Ü, 2",
 	}
+	s.HeartPeak, s.HeartCovered, s.TendonBand = 168, 55*time.Minute, [2]load.Amount{9_000_000, 12_000_000}
+	s.HeartTimes.Add(148, 3_000_000)
+	s.HeartTimes.Add(140+n%20, 1001)
+	s.Speeds.Add(29, 3_000_000)
 	for i, m := range load.Measures {
+		if m == load.Heart {
+			continue // follows from the time at each heart rate
+		}
 		s.Measures.Set(m, load.Amount(10_000_000+1000*n+i))
 	}
 	s.Notes.Add(load.NoteGap, "12 s without samples")

@@ -32,6 +32,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"rests", testRests},
 		{"settings", testSettings},
 		{"gaps", testGaps},
+		{"races", testRaces},
 		{"inputs", testInputs},
 		{"every field of an edit", testEditFields},
 		{"sessions of a recording", testSessionsOfRecording},

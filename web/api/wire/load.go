@@ -15,6 +15,7 @@ type Load struct {
 	Sessions []Session    `json:"sessions"`
 	Findings []Finding    `json:"findings"`
 	Headroom *Headroom    `json:"headroom"`
+	WhatIf   *WhatIf      `json:"what_if,omitempty"` // where it was asked
 }
 
 // Day is the windows of one day. Loads, sums and tidemarks are in the unit,
@@ -25,6 +26,7 @@ type Day struct {
 	State string   `json:"state"`
 
 	Acute            float64  `json:"acute"`
+	AcuteMost        *float64 `json:"acute_most"` // if on each unknown day a long run was missed
 	ChronicCoupled   *float64 `json:"chronic_coupled"`
 	ChronicUncoupled *float64 `json:"chronic_uncoupled"`
 	RatioCoupled     *float64 `json:"ratio_coupled"`
@@ -41,10 +43,13 @@ type Day struct {
 	Spike            *float64 `json:"spike"`
 	SpikeClass       *string  `json:"spike_class"`
 
-	KnownDays28   int  `json:"known_days_28"`
-	AssumedDays28 int  `json:"assumed_days_28"`
-	Provisional   bool `json:"provisional"`
-	Settling      bool `json:"settling"`
+	KnownDays7      int  `json:"known_days_7"`
+	KnownDays28     int  `json:"known_days_28"`
+	KnownDays30     int  `json:"known_days_30"` // of the 30 before this one
+	AssumedDays28   int  `json:"assumed_days_28"`
+	SpikeUpperBound bool `json:"spike_upper_bound"`
+	Provisional     bool `json:"provisional"`
+	Settling        bool `json:"settling"`
 
 	Undefined map[string]string `json:"undefined"` // field to reason
 }
@@ -59,6 +64,10 @@ type Session struct {
 	HeldTidemark *float64 `json:"held_tidemark"`
 	Spike        *float64 `json:"spike"`
 	SpikeClass   *string  `json:"spike_class"`
+	LoadLow      *float64 `json:"load_low"` // the band of an estimate, null for what is none
+	LoadHigh     *float64 `json:"load_high"`
+	Race         bool     `json:"race"`
+	UpperBound   bool     `json:"spike_upper_bound"`
 	Provisional  bool     `json:"provisional"`
 }
 
@@ -98,11 +107,55 @@ type Evidence struct {
 type Headroom struct {
 	Measure load.Measure `json:"measure"`
 	State   string       `json:"state"`
-	Amount  float64      `json:"amount"`
+	Amount  *float64     `json:"amount"` // null on the day of a race
 	Unit    string       `json:"unit"`
 	Decides string       `json:"decides"`
 	Usual   *float64     `json:"usual"`
+	Race    *Race        `json:"race,omitempty"`
 	Limits  []Limit      `json:"limits"`
+}
+
+// Race is a race that somebody accepted for the day.
+type Race struct {
+	Name       string   `json:"name"`
+	DistanceKM *float64 `json:"distance_km"`
+	SpikeClass *string  `json:"spike_class"`
+	By         string   `json:"by"`
+}
+
+// WhatIf is what one imagined run would do: every limit before and after it, and the
+// windows of the day with it.
+type WhatIf struct {
+	Runner         string       `json:"runner"`
+	Day            load.Day     `json:"day"`
+	Measure        load.Measure `json:"measure"`
+	Amount         float64      `json:"amount"`
+	Unit           string       `json:"unit"`
+	State          string       `json:"state"`
+	Over           []string     `json:"over"`
+	Before         []Limit      `json:"before"`
+	After          []Limit      `json:"after"`
+	Tidemark       *float64     `json:"tidemark"`
+	Spike          *float64     `json:"spike"`
+	SpikeClass     *string      `json:"spike_class"`
+	UpperBound     bool         `json:"spike_upper_bound"`
+	Acute          float64      `json:"acute"`
+	WeekChange     *float64     `json:"week_change"`
+	RatioUncoupled *float64     `json:"ratio_uncoupled"`
+	KnownDays28    int          `json:"known_days_28"`
+	Provisional    bool         `json:"provisional"`
+}
+
+// FromWhatIf translates the answer about an imagined run of the runner with the name.
+func FromWhatIf(runner string, w *load.WhatIf) *WhatIf {
+	m := w.Headroom.Measure
+	return &WhatIf{
+		Runner: runner, Day: w.Headroom.Day, Measure: m, Amount: m.In(w.Amount), Unit: m.Unit(), State: string(w.Headroom.State),
+		Over: append([]string{}, w.Over...), Before: fromLimits(m, w.Headroom.Limits), After: fromLimits(m, w.After.Limits),
+		Tidemark: number(w.Session.Tidemark), Spike: number(w.Session.Spike), SpikeClass: text(w.Session.Class.String()),
+		UpperBound: w.Session.UpperBound, Acute: w.Row.Acute, WeekChange: number(w.Row.WeekChange),
+		RatioUncoupled: number(w.Row.RatioUncoupled), KnownDays28: w.Row.KnownDays28, Provisional: w.Row.Provisional,
+	}
 }
 
 // Limit is one limit: its ceiling, what counts against it already, and what it
@@ -147,6 +200,7 @@ func fromDay(row *load.DayRow) Day {
 	}
 	return Day{
 		Date: row.Date, Load: row.Load, State: row.State.String(), Acute: row.Acute,
+		AcuteMost:        field("acute_most", row.AcuteMost),
 		ChronicCoupled:   field("chronic_coupled", row.ChronicCoupled),
 		ChronicUncoupled: field("chronic_uncoupled", row.ChronicUncoupled),
 		RatioCoupled:     field("ratio_coupled", row.RatioCoupled),
@@ -162,8 +216,8 @@ func fromDay(row *load.DayRow) Day {
 		HeldTidemark:     field("held_tidemark", row.HeldTidemark),
 		Spike:            field("spike", row.Spike),
 		SpikeClass:       text(row.Class.String()),
-		KnownDays28:      row.KnownDays28, AssumedDays28: row.AssumedDays28,
-		Provisional: row.Provisional, Settling: row.Settling,
+		KnownDays7:       row.KnownDays7, KnownDays28: row.KnownDays28, KnownDays30: row.KnownDays30, AssumedDays28: row.AssumedDays28,
+		SpikeUpperBound: row.UpperBound, Provisional: row.Provisional, Settling: row.Settling,
 		Undefined: undefined,
 	}
 }
@@ -172,7 +226,8 @@ func fromSession(p *journal.Picture, row *load.SessionRow) Session {
 	return Session{
 		ID: row.ID, Day: row.Day, Start: Instant(row.Start, p.Offsets[row.ID]), Load: p.Measure.In(row.Load),
 		Tidemark: number(row.Tidemark), HeldTidemark: number(row.HeldTidemark),
-		Spike: number(row.Spike), SpikeClass: text(row.Class.String()), Provisional: row.Provisional,
+		Spike: number(row.Spike), SpikeClass: text(row.Class.String()), LoadLow: number(row.Low), LoadHigh: number(row.High),
+		Race: row.Race, UpperBound: row.UpperBound, Provisional: row.Provisional,
 	}
 }
 
@@ -193,14 +248,26 @@ func fromFinding(f *journal.Finding) Finding {
 
 func fromHeadroom(room *load.Headroom) *Headroom {
 	out := &Headroom{
-		Measure: room.Measure, State: string(room.State), Amount: room.Measure.In(room.Amount),
-		Unit: room.Measure.Unit(), Decides: room.Decides, Usual: number(room.Usual), Limits: []Limit{},
+		Measure: room.Measure, State: string(room.State), Unit: room.Measure.Unit(), Decides: room.Decides,
+		Usual: number(room.Usual), Limits: fromLimits(room.Measure, room.Limits),
 	}
-	for _, l := range room.Limits {
-		out.Limits = append(out.Limits, Limit{
-			Rule: l.Rule, Amount: room.Measure.In(l.Room()), Value: room.Measure.In(l.Value),
-			Limit: room.Measure.In(l.Limit), Why: l.Why,
-		})
+	if room.State != load.RaceDay {
+		amount := room.Measure.In(room.Amount)
+		out.Amount = &amount
+	}
+	if r := room.Race; r != nil {
+		out.Race = &Race{Name: r.Name, SpikeClass: text(room.RaceClass.String()), By: r.By}
+		if km := load.Distance.In(r.Distance); r.Distance > 0 {
+			out.Race.DistanceKM = &km
+		}
+	}
+	return out
+}
+
+func fromLimits(m load.Measure, limits []load.Limit) []Limit {
+	out := []Limit{}
+	for _, l := range limits {
+		out = append(out, Limit{Rule: l.Rule, Amount: m.In(l.Room()), Value: m.In(l.Value), Limit: m.In(l.Limit), Why: l.Why})
 	}
 	return out
 }

@@ -20,14 +20,14 @@ import (
 // The fields of the contract, by object.
 var contract = map[string]string{
 	"load":     "runner measure unit as_of days sessions findings headroom",
-	"session":  "id day start load tidemark held_tidemark spike spike_class provisional",
+	"session":  "id day start load tidemark held_tidemark spike spike_class provisional load_low load_high race spike_upper_bound",
 	"headroom": "measure state amount unit decides usual limits",
 	"limit":    "rule amount value limit why",
 	"finding":  "id rule level subject day last_day value limit unit evidence advice state by why",
 	"evidence": "rule level subject day value limit unit text source strength",
 	"day": "date load state acute chronic_coupled chronic_uncoupled ratio_coupled ratio_uncoupled ewma_acute ewma_chronic ratio_ewma " +
 		"week_change week_change_share monotony strain tidemark held_tidemark spike spike_class known_days_28 assumed_days_28 " +
-		"provisional settling undefined",
+		"provisional settling undefined acute_most known_days_7 known_days_30 spike_upper_bound",
 	"inspected": "format sport sub_sport start zone zone_source day elapsed_s timer_s moving_s distance_m distance_source " +
 		"device_distance_m track_distance_m ascent_m descent_m hr_mean hr_max cadence_mean_spm steps steps_source points laps " +
 		"run_s walk_s run_spells flat_acsm_m measures notes",
@@ -131,7 +131,7 @@ func TestInspectedFields(t *testing.T) {
 	if out["start"] != "2026-02-25T04:43:20-01:30" || out["distance_m"] != nil || out["steps"] != nil {
 		t.Errorf("%v", out)
 	}
-	if diff := cmp.Diff(map[string]any{"distance": nil, "time": nil, "run_distance": nil, "run_time": nil, "flat": nil, "exertion": nil, "steps": nil}, out["measures"]); diff != "" {
+	if diff := cmp.Diff(map[string]any{"distance": nil, "time": nil, "run_distance": nil, "run_time": nil, "flat": nil, "exertion": nil, "heart": nil, "steps": nil, "tendon": nil}, out["measures"]); diff != "" {
 		t.Errorf("measures (-want +got):\n%s", diff)
 	}
 }
