@@ -1,7 +1,7 @@
 package load
 
-// baselineDays is how long what a newcomer said of the 30 days before is believed.
-const baselineDays = 30
+// BaselineDays is how long what a newcomer said of the 30 days before is believed.
+const BaselineDays = 30
 
 // baseline is what a newcomer said; zero stands for what was not.
 type baseline struct{ longest, week Amount }
@@ -11,7 +11,7 @@ type baseline struct{ longest, week Amount }
 func (h *History) baseline(day Day) baseline {
 	set := h.in.Settings.on(day)
 	known := !h.Empty() && day >= h.first && !h.provisional(day)
-	if known || day-set.BaselineDay >= baselineDays {
+	if known || day-set.BaselineDay >= BaselineDays {
 		return baseline{}
 	}
 	return baseline{h.pick(set.BaselineLongestKM, set.BaselineLongestMin), h.pick(set.BaselineWeekKM, set.BaselineWeekMin)}

@@ -57,7 +57,6 @@ type demands struct {
 	from    int // bouts in the window
 	to      int
 	limit   float64 // tenths of m/s above which is fast; zero: not known
-	highest int     // step that anything was spent at
 }
 
 // demands finds runs that asked for much more than any of the 30 days before: fast

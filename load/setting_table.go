@@ -47,7 +47,7 @@ var SettingTable = []Setting{
 	{Group: GroupWarnings, Key: "demand-ascent", Unit: "m", Default: 100, Min: 20, Max: 1000, What: "least that an ascent is over that best", Source: projectDefault, field: func(s *Settings) *float64 { return &s.AscentM }},
 	{Group: GroupWarnings, Key: "demand-tendon", Unit: "km", Default: 2, Min: 0.5, Max: 20, What: "least that a tendon load is over that best", Source: projectDefault, field: func(s *Settings) *float64 { return &s.TendonLeast }},
 	{Group: GroupWarnings, Key: "ratio-rule", Unit: "switch", Max: 1, What: "warn of a high ratio of the week to the weeks before", Source: "off: in runners it has not predicted injury", whole: true, field: func(s *Settings) *float64 { return &s.RatioRule }},
-	{Group: GroupWarnings, Key: "ratio-limit", Unit: "times", Default: 1.5, Min: 1.1, Max: 4, What: "from which uncoupled ratio on", Source: "team sports (Gabbett 2016, value from memory)", field: func(s *Settings) *float64 { return &s.RatioLimit }},
+	{Group: GroupWarnings, Key: "ratio-limit", Unit: "times", Default: 1.5, Min: 1.1, Max: 4, What: "from which ratio on", Source: "team sports (Gabbett 2016, value from memory)", field: func(s *Settings) *float64 { return &s.RatioLimit }},
 	{Group: GroupWarnings, Key: "monotone-rule", Unit: "switch", Max: 1, What: "warn of seven days that are much alike", Source: "off: no study of runners was seen", whole: true, field: func(s *Settings) *float64 { return &s.MonotoneRule }},
 	{Group: GroupWarnings, Key: "monotone-limit", Unit: "times", Default: 2, Min: 1, Max: 5, What: "above which monotony", Source: "Foster 1998, value from memory", field: func(s *Settings) *float64 { return &s.MonotoneLimit }},
 

@@ -110,10 +110,15 @@ func (def Setting) Range() string {
 // Of returns the setting's value in s.
 func (def Setting) Of(s Settings) float64 { return *def.field(&s) }
 
-// Check reports why the settings cannot hold together.
+// SettingsError says why settings cannot hold together.
+type SettingsError struct{ Text string }
+
+func (e *SettingsError) Error() string { return e.Text }
+
+// Check reports why the settings cannot hold together, as a *SettingsError.
 func (s *Settings) Check() error {
 	if s.HeartMaxBPM > 0 && s.HeartMaxBPM < s.HeartRest+leastReserve {
-		return fmt.Errorf("the highest heart rate, %g bpm, is not at least %d above the rate at rest, %g bpm", s.HeartMaxBPM, leastReserve, s.HeartRest)
+		return &SettingsError{fmt.Sprintf("the highest heart rate, %g bpm, is not at least %d above the rate at rest, %g bpm", s.HeartMaxBPM, leastReserve, s.HeartRest)}
 	}
 	return nil
 }

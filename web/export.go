@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"net/http"
 
 	"tidemark/load"
@@ -15,15 +16,34 @@ const noTrack = "This recording has no positions that can be used, as on a tread
 
 // runsCSV sends all recordings as a table.
 func (s *Server) runsCSV(w http.ResponseWriter, r *http.Request, v *visit) error {
-	all, err := v.book.Sessions(r.Context())
+	in, err := v.book.Input(r.Context(), v.today)
 	if err != nil {
 		return err
 	}
 	var table bytes.Buffer
-	if err := export.CSV(&table, all, load.Doubles(all)); err != nil {
+	if err := export.CSV(&table, in.Sessions, load.Doubles(in.Sessions), in.Settings); err != nil {
 		return err
 	}
-	return attach(w, "text/csv; charset=utf-8", "tidemark-runs.csv", &table)
+	return attach(w, typeCSV, "tidemark-runs.csv", &table)
+}
+
+const typeCSV = "text/csv; charset=utf-8"
+
+// loadCSV sends the days of the load page as a table.
+func (s *Server) loadCSV(w http.ResponseWriter, r *http.Request, v *visit) error {
+	q, err := queryOf(r.URL.Query(), v.today)
+	if err != nil {
+		return err
+	}
+	p, err := v.picture(r.Context(), q)
+	if err != nil {
+		return err
+	}
+	var table bytes.Buffer
+	if err := export.Days(&table, q.Measure, p.Days); err != nil {
+		return err
+	}
+	return attach(w, typeCSV, fmt.Sprintf("tidemark-%v-%v-to-%v.csv", q.Measure, q.From, q.To), &table)
 }
 
 // runGPX sends the cleaned track of one recording.

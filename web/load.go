@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -21,6 +22,10 @@ type loadPage struct {
 	Limited  bool // there is an answer: the measure has limits
 	Limits   []limitLine
 	Choices  choices
+	Method   string // what the measure is, and rests on
+	Basis    string // what it was made with, where that is the runner's
+	Settings bool   // the settings can say more
+	Table    string // address of the numbers as CSV
 	Tideline tideline
 	Windows  windows
 	Findings findingList
@@ -57,6 +62,10 @@ func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
 	if p.Headroom != nil {
 		out.Limited, out.Answer, out.Limits = true, answerOf(p.Headroom), limitLines(p.Headroom)
 	}
+	out.Method, out.Table = words.Method(q.Measure), v.link.Base()+"/load.csv"+queryText(q)
+	if err := out.basis(r.Context(), v); err != nil {
+		return err
+	}
 	out.Choices = choicesOf(q, v.link.Base()+"/load", v.today)
 	if len(p.Days) == 0 || p.Days[0].Date > q.From {
 		out.Choices.Earlier = "" // history begins here
@@ -72,6 +81,27 @@ func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
 		out.Findings.More = v.link.Base() + "/load?from=" + (v.today - yearSpan + 1).String() + "#findings"
 	}
 	return s.render(w, http.StatusOK, "load", out)
+}
+
+// basis says with which heart rates the measure Heart was made.
+func (p *loadPage) basis(ctx context.Context, v *visit) error {
+	p.Settings = p.Measure == load.Heart || p.Measure == load.Tendon
+	if p.Measure != load.Heart {
+		return nil
+	}
+	in, err := v.book.Input(ctx, v.today)
+	if err != nil {
+		return err
+	}
+	set := in.Settings.On(v.today)
+	p.Basis = words.HeartBasis(&set, v.today)
+	return nil
+}
+
+// queryText writes a query as an address has it.
+func queryText(q assess.Query) string {
+	form := url.Values{"measure": {q.Measure.String()}, "from": {q.From.String()}, "to": {q.To.String()}}
+	return "?" + form.Encode()
 }
 
 // queryOf reads measure, from and to as the load command does.
@@ -154,90 +184,4 @@ func choicesOf(q assess.Query, address string, today load.Day) (c choices) {
 		c.Later = at(later)
 	}
 	return c
-}
-
-// windows are the sums of the last day: four blocks of seven days and what
-// follows from them.
-type windows struct {
-	Day    load.Day
-	Blocks []block
-	Change number
-	Share  number
-	Lines  []windowLine
-	Closer []windowLine // for those who work with them
-}
-
-// block is seven days, with its length against the longest of the four.
-type block struct {
-	Name string
-	Part string
-	Sum  number
-}
-
-// windowLine is one value and what it is.
-type windowLine struct {
-	Name  string
-	Value number
-	Note  string
-}
-
-// blockCount is the week and the three before it.
-const blockCount = 4
-
-// blockName says which seven days end on a day.
-func blockName(i int, last load.Day) string {
-	if i == 0 {
-		return "last 7 days"
-	}
-	return words.ShortDay(last-6) + " to " + words.ShortDay(last)
-}
-
-func windowsOf(p *journal.Picture) (out windows) {
-	n := len(p.Days)
-	if n == 0 {
-		return out
-	}
-	m, row := p.Measure, &p.Days[n-1]
-	out.Day = row.Date
-	out.blocks(m, p.Days)
-	say := func(v float64) string { return words.Value(m, v) }
-	plain := func(v float64) string { return fmt.Sprintf("%.2f", v) }
-	out.Change = numberOf("week_change", row.WeekChange, func(v float64) string { return words.MoreOrLess(m, v) })
-	out.Share = numberOf("week_change_share", row.WeekChangeShare, words.Change)
-	most, held := "longest run in 30 days", "of which the limits count"
-	if !m.Limited() {
-		most, held = "most of one run in 30 days", "of which held"
-	}
-	out.Lines = []windowLine{
-		{"mean of the three weeks before", numberOf("chronic_uncoupled", row.ChronicUncoupled, say), "a week"},
-		{"ratio of the last 7 days to that mean", numberOf("ratio_uncoupled", row.RatioUncoupled, plain), fmt.Sprintf("%d of 28 days known, %d of them taken as rest", row.KnownDays28, row.AssumedDays28)},
-		{most, numberOf("tidemark", row.Tidemark, say), ""},
-		{held, numberOf("held_tidemark", row.HeldTidemark, say), "what the tendon was seen to take"},
-	}
-	out.Closer = []windowLine{
-		{"monotony", numberOf("monotony", row.Monotony, plain), "mean of the 7 days over their spread"},
-		{"weekly strain (Foster)", numberOf("strain", row.Strain, func(v float64) string { return fmt.Sprintf("%.0f", v) }), "the week's load times monotony"},
-	}
-	return out
-}
-
-// blocks lays the seven days that end on each of four days, seven apart.
-func (out *windows) blocks(m load.Measure, days []load.DayRow) {
-	longest := 0.0
-	for i := range blockCount {
-		if at := len(days) - 1 - 7*i; at >= 0 {
-			longest = max(longest, days[at].Acute)
-		}
-	}
-	for i := range blockCount {
-		at := len(days) - 1 - 7*i
-		if at < 0 {
-			return
-		}
-		b := block{Name: blockName(i, days[at].Date), Part: "0%", Sum: number{"acute", exact(days[at].Acute), words.Number(m, days[at].Acute)}}
-		if longest > 0 {
-			b.Part = fmt.Sprintf("%.1f%%", 100*days[at].Acute/longest)
-		}
-		out.Blocks = append(out.Blocks, b)
-	}
 }

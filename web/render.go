@@ -24,10 +24,12 @@ var pages = map[string]any{
 	"error":    errorPage{},
 	"gaps":     gapsPage{},
 	"load":     loadPage{},
+	"races":    racesPage{},
 	"rests_on": restsOnPage{},
 	"run":      runPage{},
 	"runners":  runnersPage{},
 	"runs":     runsPage{},
+	"settings": settingsPage{},
 	"today":    todayPage{},
 }
 
@@ -61,6 +63,7 @@ func parseTemplates(a assets) templates {
 		"weekday":      words.Weekday,
 		"together":     together,
 		"level":        words.Level,
+		"unit":         words.Unit,
 		"shortweekday": func(d load.Day) string { return d.Noon().Format("Mon 2 Jan 2006") },
 		"fromtop":      chart.PercentDown,
 		"roof":         func() string { return words.Roof },

@@ -206,7 +206,7 @@ func TestAnswers(t *testing.T) {
 		{"today", "GET", b, 200, "within your limits today"},
 		{"load", "GET", b + "/load", 200, "Seven days against the three sevens before"},
 		{"load in minutes", "GET", b + "/load?measure=time", 200, "min a day"},
-		{"load in effort", "GET", b + "/load?measure=exertion", 200, "What you did, in effort."},
+		{"load in effort", "GET", b + "/load?measure=exertion", 200, "What you did, in effort min."},
 		{"a year", "GET", b + "/load?from=2025-05-04", 200, "within your limits today"},
 		{"before the first run", "GET", b + "/load?to=2020-05-03", 200, "Nothing was known yet in these days"},
 		{"runs", "GET", b + "/runs", 200, "recordings in the logbook"},

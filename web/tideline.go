@@ -69,7 +69,7 @@ func dayLineOf(m load.Measure, row *load.DayRow) dayLine {
 		Acute:    number{"acute", exact(row.Acute), format(row.Acute)},
 		Tidemark: numberOf("tidemark", row.Tidemark, format),
 		Held:     numberOf("held_tidemark", row.HeldTidemark, format),
-		Spike:    numberOf("spike", row.Spike, againstMost),
+		Spike:    numberOf("spike", row.Spike, func(share float64) string { return spikeWords(share, row) }),
 	}
 	if row.State == load.Unknown && row.Load == 0 {
 		line.Load.Text = "?"
@@ -77,12 +77,20 @@ func dayLineOf(m load.Measure, row *load.DayRow) dayLine {
 	return line
 }
 
-// againstMost is a spike in a cell of its own.
-func againstMost(share float64) string {
-	if text := words.Over(share); text != words.Over(0) {
-		return text
+// spikeWords says how far the worst run of a day stood over the most of 30 days, and
+// what that is called.
+func spikeWords(share float64, row *load.DayRow) string {
+	text := words.Over(share)
+	if text == words.Over(0) {
+		return "the same"
 	}
-	return "the same"
+	if row.UpperBound && share > 0 {
+		text += " at most"
+	}
+	if row.Class > load.NoSpike {
+		text += ", " + row.Class.String() + " spike"
+	}
+	return text
 }
 
 // dayStates says what is known of a day.

@@ -24,7 +24,9 @@ type todayPage struct {
 	Tideline   tideline
 	WhatIf     whatIf
 	Findings   findingList
-	Gap        *gapForm // days that somebody should say something of
+	Newcomer   *newcomerForm
+	Race       *raceLine // the next one
+	Gap        *gapForm  // days that somebody should say something of
 	Belt       *beltAsk
 }
 
@@ -71,6 +73,11 @@ func limitLines(room *load.Headroom) (lines []limitLine) {
 }
 
 func (s *Server) today(w http.ResponseWriter, r *http.Request, v *visit) error {
+	return s.showToday(w, r, v, nil, http.StatusOK)
+}
+
+// showToday renders the page with the newcomer's form as it is given, if it is.
+func (s *Server) showToday(w http.ResponseWriter, r *http.Request, v *visit, form *newcomerForm, status int) error {
 	q := assess.Query{Measure: load.Distance, From: v.today - defaultSpan + 1, To: v.today}
 	p, err := v.picture(r.Context(), q)
 	if err != nil {
@@ -83,11 +90,13 @@ func (s *Server) today(w http.ResponseWriter, r *http.Request, v *visit) error {
 	}
 	out.Findings = findingsOf(&p, v.link, "today", func(f *journal.Finding) bool { return isOpen(f) || isFresh(f, p.Runner.FirstUse, v.today) })
 	out.Findings.More = v.link.Base() + "/load?from=" + (v.today - yearSpan + 1).String() + "#findings"
-	if err := out.ask(r.Context(), v); err != nil {
+	if err := out.ask(r.Context(), v, p.Headroom); err != nil {
 		return err
 	}
-	out.WhatIf = whatIf{Text: r.FormValue("if"), Measure: load.Distance, Action: r.URL.Path}
-	status := http.StatusOK
+	if form != nil {
+		out.Newcomer = form
+	}
+	out.WhatIf = v.whatIf(r)
 	if r.URL.Query().Has("if") {
 		if err := out.WhatIf.ask(r, v); err != nil {
 			return err
@@ -105,10 +114,17 @@ const beltAsked = 14
 
 // ask finds what the runner alone knows: of the latest gap, and of the latest run on
 // a treadmill.
-func (p *todayPage) ask(ctx context.Context, v *visit) error {
+func (p *todayPage) ask(ctx context.Context, v *visit, room *load.Headroom) error {
 	in, err := v.book.Input(ctx, v.today)
 	if err != nil {
 		return err
+	}
+	p.Newcomer = v.newcomerAsk(room, in.Settings.On(v.today))
+	for _, r := range in.Races {
+		if r.Day > v.today {
+			p.Race = &raceLine{Day: r.Day, Text: raceWords(&r)}
+			break
+		}
 	}
 	if gaps := openGaps(in); len(gaps) > 0 && gaps[0].Last >= v.today-gapAsked {
 		form := v.gapForm(gaps[0], 1)
@@ -138,16 +154,61 @@ type whatIf struct {
 	Action  string
 	Text    string // as typed
 	Measure load.Measure
+	Days    []option
+	Day     load.Day
 	Fault   string
 	Asked   string
 	Lines   []string
+	Limits  []beforeAfter
 	Over    bool
 }
 
-func (f *whatIf) ask(r *http.Request, v *visit) error {
+// beforeAfter is what a limit leaves before an imagined run, and after it.
+type beforeAfter struct {
+	Rule          string
+	Over          bool
+	Before, After number
+}
+
+// daysAhead is how many days, today included, can be asked about.
+const daysAhead = 8
+
+// whatIf is the box as it was typed, or as it begins.
+func (v *visit) whatIf(r *http.Request) whatIf {
+	f := whatIf{Action: r.URL.Path, Text: r.FormValue("if"), Measure: load.Distance, Day: v.today}
+	if r.Method != http.MethodGet && r.Method != http.MethodHead {
+		f.Action = v.link.Base()
+	}
+	if day, err := load.ParseDay(r.FormValue("on")); err == nil && day > v.today && day < v.today+daysAhead {
+		f.Day = day
+	}
 	if r.FormValue("in") == load.Time.String() {
 		f.Measure = load.Time
 	}
+	f.Days = dayOptions(v.today, f.Day)
+	return f
+}
+
+// dayOptions are the days that can be asked about.
+func dayOptions(today, chosen load.Day) (options []option) {
+	for day := today; day < today+daysAhead; day++ {
+		options = append(options, option{day.String(), aheadWords(today, day), day == chosen})
+	}
+	return options
+}
+
+// aheadWords says which day it is, seen from today.
+func aheadWords(today, day load.Day) string {
+	switch day - today {
+	case 0:
+		return "today"
+	case 1:
+		return "tomorrow"
+	}
+	return "on " + day.Noon().Format("Monday 2 January")
+}
+
+func (f *whatIf) ask(r *http.Request, v *visit) error {
 	amount, err := parseNumber(f.Text)
 	if err != nil || !(amount >= 0.1 && amount <= load.MostImagined) {
 		f.Fault = "Type how much you would run, as a number from 0.1 to 2000: 12, or 7.5."
@@ -157,10 +218,27 @@ func (f *whatIf) ask(r *http.Request, v *visit) error {
 	if err != nil {
 		return err
 	}
-	answer := load.Imagine(in, f.Measure, v.today, f.Measure.Of(amount), nil)
-	f.Asked = exact(amount) + " " + words.Unit(f.Measure)
+	answer := load.Imagine(in, f.Measure, f.Day, f.Measure.Of(amount), nil)
+	f.Asked = exact(amount) + " " + words.Unit(f.Measure) + " " + aheadWords(v.today, f.Day)
 	f.Lines, f.Over = words.Imagined(f.Measure, &answer), len(answer.Over) > 0
+	f.Limits = beforeAfters(&answer)
 	return nil
+}
+
+// beforeAfters lays the limits before and after an imagined run side by side.
+func beforeAfters(w *load.WhatIf) (lines []beforeAfter) {
+	m := w.Headroom.Measure
+	say := func(field string, l load.Limit) number {
+		return number{field, exact(m.In(l.Room())), words.Amount(m, l.Room())}
+	}
+	for i, l := range w.Headroom.Limits {
+		line := beforeAfter{Rule: l.Rule, Over: w.Amount > l.Room(), Before: say("before", l)}
+		if i < len(w.After.Limits) && w.After.Limits[i].Rule == l.Rule {
+			line.After = say("after", w.After.Limits[i])
+		}
+		lines = append(lines, line)
+	}
+	return lines
 }
 
 // parseNumber reads a number with a decimal point or comma.

@@ -46,7 +46,7 @@ func (c *exportCommand) Run(a *app) error {
 	}
 	var content bytes.Buffer
 	if c.CSV {
-		err = a.exportCSV(&content, book)
+		err = a.exportCSV(&content, book, runner)
 	} else {
 		err = a.exportGPX(&content, book, runner, c.GPX)
 	}
@@ -70,12 +70,16 @@ func (c *exportCommand) check(a *app) error {
 	return nil
 }
 
-func (a *app) exportCSV(w *bytes.Buffer, book *journal.Book) error {
-	all, err := book.Sessions(a.ctx)
+func (a *app) exportCSV(w *bytes.Buffer, book *journal.Book, runner journal.Runner) error {
+	today, err := a.today(runner)
+	if err != nil {
+		return err
+	}
+	in, err := book.Input(a.ctx, today)
 	if err != nil {
 		return a.journalFailure(err)
 	}
-	return export.CSV(w, all, load.Doubles(all))
+	return export.CSV(w, in.Sessions, load.Doubles(in.Sessions), in.Settings)
 }
 
 func (a *app) exportGPX(w *bytes.Buffer, book *journal.Book, runner journal.Runner, id string) error {

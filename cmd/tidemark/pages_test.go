@@ -65,7 +65,8 @@ func TestWords(t *testing.T) {
 	addresses := []string{"/", "/runners", "/rests-on"}
 	for _, r := range runners {
 		base := "/r/" + string(r.ID)
-		addresses = append(addresses, base, base+"?if=14", base+"/add", base+"/load", base+"/load?measure=exertion", base+"/load?measure=steps", base+"/runs")
+		addresses = append(addresses, base, base+"?if=14", base+"/add", base+"/load", base+"/load?measure=exertion", base+"/load?measure=steps",
+			base+"/load?measure=heart", base+"/load?measure=tendon", base+"/races", base+"/settings", base+"/gaps", base+"/runs")
 		for _, m := range regexp.MustCompile(`"(`+base+`/runs/[^"]+)"`).FindAllStringSubmatch(pageOf(t, server, base+"/runs"), -1) {
 			addresses = append(addresses, m[1])
 		}
@@ -86,7 +87,7 @@ func TestWords(t *testing.T) {
 func TestPageAgreesWithJSON(t *testing.T) {
 	db, server, runners := clubPages(t)
 	for _, r := range runners {
-		for _, span := range [][]string{nil, {"--measure", "time"}, {"--measure", "exertion"}, {"--measure", "steps"}, {"--from", "2026-03-01", "--to", "2026-04-30"}} {
+		for _, span := range [][]string{nil, {"--measure", "time"}, {"--measure", "exertion"}, {"--measure", "steps"}, {"--measure", "tendon"}, {"--measure", "heart"}, {"--measure", "flat"}, {"--from", "2026-03-01", "--to", "2026-04-30"}} {
 			t.Run(r.Name+" "+strings.Join(span, " "), func(t *testing.T) {
 				args := append([]string{"load", "--json", "--db", db, "--on", "2026-06-01", "--runner", r.Name}, span...)
 				out, errs, code := command(t.Context(), args...)
@@ -143,8 +144,10 @@ func comparePage(t *testing.T, page string, want *wire.Load) {
 	}
 	last := &want.Days[len(want.Days)-1]
 	_, rest, _ := strings.Cut(page, `id="weeks"`)
-	windows, _, _ := strings.Cut(rest, `</section>`)
-	windows, _, _ = strings.Cut(windows, `class="lines limits"`)
+	windows, rest, _ := strings.Cut(rest, `</section>`)
+	_, rest, _ = strings.Cut(rest, `id="ratios"`)
+	ratios, _, _ := strings.Cut(rest, `</section>`)
+	windows += ratios
 	got := numbers(t, windows)
 	if n := len(got["acute"]); n < 1 || n > 4 || got["acute"][0] != last.Acute {
 		t.Errorf("blocks %v, want the last to be %v", got["acute"], last.Acute)
@@ -156,7 +159,8 @@ func comparePage(t *testing.T, page string, want *wire.Load) {
 	}
 	delete(got, "acute")
 	compare(t, "windows", got, map[string]*float64{
-		"chronic_uncoupled": last.ChronicUncoupled, "ratio_uncoupled": last.RatioUncoupled, "tidemark": last.Tidemark,
+		"chronic_uncoupled": last.ChronicUncoupled, "ratio_uncoupled": last.RatioUncoupled, "ratio_coupled": last.RatioCoupled,
+		"ratio_ewma": last.RatioEWMA, "tidemark": last.Tidemark,
 		"held_tidemark": last.HeldTidemark, "monotony": last.Monotony, "strain": last.Strain,
 		"week_change": last.WeekChange, "week_change_share": last.WeekChangeShare,
 	})

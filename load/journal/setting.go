@@ -28,21 +28,50 @@ type SettingTx interface {
 // Set keeps a new value of key that holds from a day on. Where load describes the
 // setting, a value out of its range is refused; other packages check their own.
 func (b *Book) Set(ctx context.Context, key string, from load.Day, value string) error {
-	if key == "" {
-		return errors.New("set: the key is empty")
-	}
-	if def, err := load.FindSetting(key); err == nil {
-		v, err := strconv.ParseFloat(value, 64)
-		if err != nil {
-			return fmt.Errorf("set %s: %q is no number", key, value)
-		}
-		if err := def.Check(v); err != nil {
+	return b.SetAll(ctx, from, []Choice{{key, value}})
+}
+
+// Choice is a new value of a setting.
+type Choice struct{ Key, Value string }
+
+// SetAll is Set of several at once: all are kept, or none. Settings that cannot hold
+// together are refused.
+func (b *Book) SetAll(ctx context.Context, from load.Day, choices []Choice) error {
+	for _, c := range choices {
+		if err := c.check(); err != nil {
 			return err
 		}
 	}
-	return b.write(ctx, RightPlan, func(tx Tx) (bool, error) {
-		return true, tx.PutSetting(b.runner, Setting{key, from, value, b.person, b.now()})
+	return b.write(ctx, RightPlan, func(tx Tx) (changed bool, err error) {
+		kept, err := tx.Settings(b.runner)
+		if err != nil {
+			return false, err
+		}
+		for _, c := range choices {
+			s := Setting{c.Key, from, c.Value, b.person, b.now()}
+			if err := tx.PutSetting(b.runner, s); err != nil {
+				return false, err
+			}
+			kept = append(kept, s)
+		}
+		_, err = schedule(kept)
+		return len(choices) > 0, err
 	})
+}
+
+func (c Choice) check() error {
+	if c.Key == "" {
+		return errors.New("set: the key is empty")
+	}
+	def, err := load.FindSetting(c.Key)
+	if err != nil {
+		return nil // of another package
+	}
+	v, err := strconv.ParseFloat(c.Value, 64)
+	if err != nil {
+		return fmt.Errorf("set %s: %q is no number", c.Key, c.Value)
+	}
+	return def.Check(v)
 }
 
 // Settings returns every value that was ever set, in order of entry.

@@ -17,6 +17,7 @@ import (
 type row struct {
 	*load.Session
 	double bool
+	set    load.Settings // of its day
 }
 
 // columns are the table, in order. A cell is empty where the recording lacks the
@@ -49,6 +50,8 @@ var columns = []struct {
 	{"steps", func(r row) string { return r.measure(load.Steps) }},
 	{"steps_source", func(r row) string { return string(r.StepsSource) }},
 	{"exertion", func(r row) string { return r.measure(load.Exertion) }},
+	{"heart_trimp", func(r row) string { return r.measure(load.Heart) }},
+	{"tendon_km", func(r row) string { return r.measure(load.Tendon) }},
 	{"shoe", func(r row) string { return plain(r.Shoe) }},
 	{"note", func(r row) string { return plain(r.Note) }},
 	{"device", func(r row) string { return plain(r.Device) }},
@@ -56,7 +59,8 @@ var columns = []struct {
 
 // CSV writes all recordings as a table by RFC 4180 in UTF-8: a line that names the
 // columns, then one a recording in order of start, the newest last. doubles names
-// those of which another recording counts, as load.Doubles returns it.
+// those of which another recording counts, as load.Doubles returns it; heart and tendon
+// are weighed by the settings of each day.
 //
 // Units are in the names of the columns; exertion is session RPE times minutes,
 // cadence that of both feet. Numbers have a decimal point and every digit of what
@@ -66,29 +70,41 @@ var columns = []struct {
 //
 // What a person or a device named gets an apostrophe before it where a
 // spreadsheet would take it for a formula.
-func CSV(w io.Writer, sessions []load.Session, doubles map[string]string) error {
-	out := csv.NewWriter(w)
-	out.UseCRLF = true
-	cells := make([]string, len(columns))
+func CSV(w io.Writer, sessions []load.Session, doubles map[string]string, settings load.Schedule) error {
+	names := make([]string, len(columns))
 	for i, c := range columns {
-		cells[i] = c.name
+		names[i] = c.name
 	}
-	if err := out.Write(cells); err != nil {
-		return fmt.Errorf("write table of runs: %w", err)
-	}
-	for _, s := range byStart(sessions) {
-		for i, c := range columns {
-			cells[i] = c.of(row{s, doubles[s.ID] != ""})
+	err := writeTable(w, names, func(write func(cells []string) error) error {
+		for _, s := range byStart(sessions) {
+			cells := make([]string, len(columns))
+			for i, c := range columns {
+				cells[i] = c.of(row{s, doubles[s.ID] != "", settings.On(s.Day)})
+			}
+			if err := write(cells); err != nil {
+				return err
+			}
 		}
-		if err := out.Write(cells); err != nil {
-			return fmt.Errorf("write table of runs: %w", err)
-		}
-	}
-	out.Flush()
-	if err := out.Error(); err != nil {
+		return nil
+	})
+	if err != nil {
 		return fmt.Errorf("write table of runs: %w", err)
 	}
 	return nil
+}
+
+// writeTable writes a line of names, then what rows hands over.
+func writeTable(w io.Writer, names []string, rows func(write func(cells []string) error) error) error {
+	out := csv.NewWriter(w)
+	out.UseCRLF = true
+	if err := out.Write(names); err != nil {
+		return err
+	}
+	if err := rows(out.Write); err != nil {
+		return err
+	}
+	out.Flush()
+	return out.Error()
 }
 
 func byStart(sessions []load.Session) []*load.Session {
@@ -108,8 +124,8 @@ func (r row) start() string {
 
 // measure writes what the recording has of m, in its unit.
 func (r row) measure(m load.Measure) string {
-	amount, ok := r.Measures.Get(m)
-	return when(ok, decimal(m.In(amount)))
+	reading, ok := r.set.Reading(r.Session, m)
+	return when(ok, decimal(m.In(reading.Amount)))
 }
 
 // timedOnFoot reports whether running and walking were told apart in time.

@@ -18,7 +18,7 @@ import (
 )
 
 const header = "id,day,start,kind,surface,race,counted,distance_km,distance_source,duration_min,elapsed_min," +
-	"run_km,run_min,walk_min,run_spells,flat_km,ascent_m,descent_m,hr_mean,hr_max,cadence_spm,steps,steps_source,exertion,shoe,note,device"
+	"run_km,run_min,walk_min,run_spells,flat_km,ascent_m,descent_m,hr_mean,hr_max,cadence_spm,steps,steps_source,exertion,heart_trimp,tendon_km,shoe,note,device"
 
 // inOslo is the zone of the invented sessions in March.
 var inOslo = load.Zone{Name: "Europe/Oslo", Offset: time.Hour, Source: load.ZoneFromFile}
@@ -46,7 +46,7 @@ func full() load.Session {
 func table(t *testing.T, doubles map[string]string, sessions ...load.Session) (rows []map[string]string) {
 	t.Helper()
 	var out bytes.Buffer
-	if err := export.CSV(&out, sessions, doubles); err != nil {
+	if err := export.CSV(&out, sessions, doubles, load.Schedule{}); err != nil {
 		t.Fatal(err)
 	}
 	cells, err := csv.NewReader(&out).ReadAll()
@@ -68,13 +68,13 @@ func table(t *testing.T, doubles map[string]string, sessions ...load.Session) (r
 func TestCSV(t *testing.T) {
 	bare := load.Session{ID: "row-1", Day: load.Date(2026, time.March, 1), Start: sunrise.Add(-19 * time.Hour), NoStart: true, Zone: inOslo, Sport: load.Running, Typed: true}
 	var out bytes.Buffer
-	if err := export.CSV(&out, []load.Session{full(), bare}, nil); err != nil {
+	if err := export.CSV(&out, []load.Session{full(), bare}, nil, load.Schedule{}); err != nil {
 		t.Fatal(err)
 	}
 	want := header + "\r\n" +
-		"row-1,2026-03-01,,running,,no,yes,,,,,,,,,,,,,,,,,,,,\r\n" +
+		"row-1,2026-03-01,,running,,no,yes,,,,,,,,,,,,,,,,,,,,,,\r\n" +
 		"9f86d081884c7d65-1772434800,2026-03-02,2026-03-02T08:00:00.25+01:00,running,trail,yes,yes,8.123457,device,48,50," +
-		"7.5,42,6.008333333333334,7,8.900001,120.25,118.5,141,163,168.4375,8085,cadence,192,Blue pair,Wet.,Watch 3\r\n"
+		"7.5,42,6.008333333333334,7,8.900001,120.25,118.5,141,163,168.4375,8085,cadence,192,,,Blue pair,Wet.,Watch 3\r\n"
 	if diff := cmp.Diff(want, out.String()); diff != "" {
 		t.Errorf("table (-want +got):\n%s", diff)
 	}
@@ -83,7 +83,7 @@ func TestCSV(t *testing.T) {
 // Without a recording there is still the line that names the columns.
 func TestCSVOfNothing(t *testing.T) {
 	var out bytes.Buffer
-	if err := export.CSV(&out, nil, nil); err != nil || out.String() != header+"\r\n" {
+	if err := export.CSV(&out, nil, nil, load.Schedule{}); err != nil || out.String() != header+"\r\n" {
 		t.Errorf("%q, %v", out.String(), err)
 	}
 }
@@ -193,7 +193,7 @@ func TestWriteFails(t *testing.T) {
 	a := seaside(60)
 	workout := export.Workout{Blocks: []export.Block{{Steps: []export.Step{{Kind: export.Run, Time: time.Minute}}}}}
 	for name, err := range map[string]error{
-		"csv": export.CSV(fullDisk{}, []load.Session{full()}, nil), "gpx": export.GPX(fullDisk{}, a, reduced(a)), "fit": export.FIT(fullDisk{}, &workout),
+		"csv": export.CSV(fullDisk{}, []load.Session{full()}, nil, load.Schedule{}), "gpx": export.GPX(fullDisk{}, a, reduced(a)), "fit": export.FIT(fullDisk{}, &workout),
 	} {
 		if !errors.Is(err, errFull) {
 			t.Errorf("%s: error %v, want that of the writer", name, err)
@@ -206,12 +206,12 @@ func ExampleCSV() {
 	s.Measures.Set(load.Distance, load.Distance.Of(8.4))
 	s.Measures.Set(load.Time, load.Time.Of(50))
 	var table bytes.Buffer
-	if err := export.CSV(&table, []load.Session{s}, nil); err != nil {
+	if err := export.CSV(&table, []load.Session{s}, nil, load.Schedule{}); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 	}
 	_, row, _ := strings.Cut(table.String(), "\r\n")
 	fmt.Print(row)
-	// Output: sunday,2026-03-01,,running,,no,yes,8.4,typed,50,,,,,,,,,,,,,,,,"'=easy, by the canal",
+	// Output: sunday,2026-03-01,,running,,no,yes,8.4,typed,50,,,,,,,,,,,,,,,,,,"'=easy, by the canal",
 }
 
 // FuzzCSV writes any text: it comes back but for carriage returns, which the

@@ -93,6 +93,35 @@ func Method(m load.Measure) string {
 	panic("words: Method: a measure without words")
 }
 
+// Missing says what of seven days is not known, and how much they may have been;
+// nothing where all is known.
+func Missing(m load.Measure, row *load.DayRow) string {
+	unknown := 7 - row.KnownDays7
+	most, ok := row.AcuteMost.Get()
+	switch {
+	case ok && most == row.Acute:
+		return ""
+	case !ok:
+		return fmt.Sprintf("%d of 7 days known", row.KnownDays7)
+	}
+	return fmt.Sprintf("%s not known: at least this, and up to %s if each was a long run", Plural(unknown, "day"), Value(m, most))
+}
+
+// HeartBasis says with which rates heart rates are weighed on a day.
+func HeartBasis(set *load.Settings, day load.Day) string {
+	most, ok := set.HeartMax(day)
+	switch {
+	case !ok:
+		return "Your highest heart rate is not known, nor your year of birth to estimate it from, so there is nothing to weigh by."
+	case set.HeartRest == 0 && set.HeartMethod == 0:
+		return "Your heart rate at rest is not known, so there is nothing to weigh by."
+	case most.Measured:
+		return fmt.Sprintf("Made with %.0f bpm at rest and %.0f at most, as measured.", set.HeartRest, most.BPM)
+	}
+	return fmt.Sprintf("Made with %.0f bpm at rest and %.0f at most, estimated from your year of birth (%s): %.0f to %.0f in most people.",
+		set.HeartRest, most.BPM, most.Source, most.Low, most.High)
+}
+
 // MeasureIDs lists the names by which commands and addresses know the measures.
 func MeasureIDs() string {
 	names := make([]string, len(load.Measures))
