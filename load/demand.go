@@ -50,13 +50,13 @@ const (
 
 // demands goes through the bouts and knows the usual speed of the weeks before.
 type demands struct {
-	h       *History
-	asked   [][demandKinds]demand
-	usual   [speedSteps]int64 // ms in the window, by tenths of m/s
-	total   int64
-	from    int // bouts in the window
-	to      int
-	limit   float64 // tenths of m/s above which is fast; zero: not known
+	h     *History
+	asked [][demandKinds]demand
+	usual [speedSteps]int64 // ms in the window, by tenths of m/s
+	total int64
+	from  int // bouts in the window
+	to    int
+	limit float64 // tenths of m/s above which is fast; zero: not known
 }
 
 // demands finds runs that asked for much more than any of the 30 days before: fast

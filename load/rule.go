@@ -121,6 +121,18 @@ var Rules = []Rule{
 	},
 }
 
+// RestsOn returns the sources of all rules that a finding's evidence is of, each once.
+func (f *Finding) RestsOn() (sources []Source) {
+	for _, e := range f.Evidence {
+		for _, source := range FindRule(e.Rule).Rests {
+			if !slices.Contains(sources, source) {
+				sources = append(sources, source)
+			}
+		}
+	}
+	return sources
+}
+
 // FindRule returns the rule of an ID, and panics if there is none: rule names
 // are written in code only.
 func FindRule(id string) Rule {

@@ -49,7 +49,7 @@ func findingsOf(p *journal.Picture, runner runnerLink, back string, want func(*j
 			continue
 		}
 		rule := load.FindRule(f.Rule)
-		line := findingLine{Finding: *f, Title: rule.Title, Rests: rule.Rests, Open: isOpen(f), Early: f.LastDay < p.Runner.FirstUse}
+		line := findingLine{Finding: *f, Title: rule.Title, Rests: f.RestsOn(), Open: isOpen(f), Early: f.LastDay < p.Runner.FirstUse}
 		for _, e := range f.Evidence {
 			address := ""
 			if _, ok := p.Offsets[e.Subject]; ok {

@@ -46,8 +46,11 @@ func (v *loadView) bars() {
 		return
 	}
 	step := ceiling(top) / barHeight
-	v.line("\n%s a day; %s under the water, %s above it, %s the longest run that carries the limits\n",
-		v.p.Measure.Unit(), "▒", "█", v.ink.water("~"))
+	water := "the longest run that carries the limits"
+	if !v.p.Measure.Limited() {
+		water = "the most that a held run asked"
+	}
+	v.line("\n%s a day; %s under the water, %s above it, %s %s\n", words.Unit(v.p.Measure), "▒", "█", v.ink.water("~"), water)
 	for line := barHeight; line > 0; line-- {
 		label := ""
 		if line == barHeight || line == barHeight/3 || line == 2*barHeight/3 {

@@ -8,20 +8,26 @@ import (
 	"tidemark/load/assess"
 	"tidemark/load/journal"
 	"tidemark/web/api/wire"
+	"tidemark/web/export"
 	"tidemark/web/words"
 )
 
 type loadCommand struct {
-	Measure load.Measure `default:"distance" placeholder:"NAME" help:"distance, time, run_distance, run_time, flat, exertion or steps."`
-	From    load.Day     `placeholder:"YYYY-MM-DD" help:"First day of the windows; by default 84 days up to the last."`
-	To      load.Day     `placeholder:"YYYY-MM-DD" help:"Last day of the windows; by default today."`
-	If      float64      `placeholder:"AMOUNT" help:"What if so much were run today, in km, or in minutes with a measure of time?"`
+	Measure  load.Measure `default:"distance" placeholder:"NAME" help:"distance, time, run_distance, run_time, flat, exertion, heart, steps or tendon."`
+	From     load.Day     `placeholder:"YYYY-MM-DD" help:"First day of the windows; by default 84 days up to the last."`
+	To       load.Day     `placeholder:"YYYY-MM-DD" help:"Last day of the windows; by default today."`
+	CSV      bool         `name:"csv" help:"The windows of these days as a table."`
+	If       float64      `placeholder:"AMOUNT" help:"What if so much were run, in km, or in minutes with a measure of time?"`
+	At       string       `placeholder:"DAY" help:"The day of --if: a date or a day of the week; by default today."`
+	Everyone bool         `help:"Ask --if of every runner of the journal: who is over?"`
 }
 
 func (*loadCommand) examples() string {
 	return `  tidemark load
   tidemark load --if 14                 # what if 14 km today
+  tidemark load --if 12 --at tuesday --everyone
   tidemark load --on 2026-03-01         # as of another day
+  tidemark load --measure tendon --csv > tendon.csv
   tidemark load --json | jq '.days[-1].ratio_uncoupled'`
 }
 
@@ -30,11 +36,17 @@ const span = 84
 
 // Run answers as of today. It writes nothing.
 func (c *loadCommand) Run(a *app) error {
+	if err := c.check(a); err != nil {
+		return err
+	}
 	j, err := a.open(false)
 	if err != nil {
 		return err
 	}
 	defer j.Close()
+	if c.Everyone {
+		return c.everyone(a, j)
+	}
 	book, runner, err := a.book(j, false)
 	if err != nil {
 		return err
@@ -43,6 +55,62 @@ func (c *loadCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
+	q, err := c.query(today)
+	if err != nil {
+		return err
+	}
+	p, err := book.Picture(a.ctx, today, q)
+	if err != nil {
+		return a.journalFailure(err)
+	}
+	var asked *load.WhatIf
+	if c.If != 0 {
+		if asked, err = c.imagine(a, book, today); err != nil {
+			return err
+		}
+	}
+	return c.write(a, runner, &p, asked)
+}
+
+// write answers in the form that was asked for.
+func (c *loadCommand) write(a *app, runner journal.Runner, p *journal.Picture, asked *load.WhatIf) error {
+	switch {
+	case c.CSV:
+		return export.Days(a.out, c.Measure, p.Days)
+	case a.JSON:
+		out := wire.FromPicture(runner.Name, p)
+		if asked != nil {
+			out.WhatIf = wire.FromWhatIf(runner.Name, asked)
+		}
+		return a.writeJSON(out)
+	}
+	view := loadView{w: a.out, p: p, ink: a.ink()}
+	view.write()
+	if asked != nil {
+		c.tell(a, asked, p.Day)
+	}
+	view.cautions()
+	return nil
+}
+
+// check sees that what was asked for goes together.
+func (c *loadCommand) check(a *app) error {
+	use := func(format string, args ...any) error {
+		return &failure{exitUse, fmt.Errorf("load: "+format, args...), ""}
+	}
+	switch {
+	case c.If != 0 && (!c.Measure.Limited() || !(c.If >= 0.1 && c.If <= load.MostImagined)):
+		return use("--if takes a distance or a time of 0.1 to %d, not %g %s", load.MostImagined, c.If, c.Measure.Unit())
+	case c.If == 0 && (c.At != "" || c.Everyone):
+		return use("--at and --everyone belong to --if")
+	case c.CSV && (a.JSON || c.If != 0):
+		return use("--csv writes the windows alone: leave --json and --if out")
+	}
+	return nil
+}
+
+// query is the days that were asked for.
+func (c *loadCommand) query(today load.Day) (assess.Query, error) {
 	q := assess.Query{Measure: c.Measure, From: c.From, To: c.To}
 	if q.To == 0 {
 		q.To = today
@@ -51,41 +119,9 @@ func (c *loadCommand) Run(a *app) error {
 		q.From = q.To - span + 1
 	}
 	if q.From > q.To {
-		return &failure{exitUse, fmt.Errorf("load: from %v is after to %v", q.From, q.To), ""}
+		return q, &failure{exitUse, fmt.Errorf("load: from %v is after to %v", q.From, q.To), ""}
 	}
-	p, err := book.Picture(a.ctx, today, q)
-	if err != nil {
-		return a.journalFailure(err)
-	}
-	if a.JSON {
-		return a.writeJSON(wire.FromPicture(runner.Name, &p))
-	}
-	view := loadView{w: a.out, p: &p, ink: a.ink()}
-	view.write()
-	if c.If != 0 {
-		if err := c.imagine(a, book, today); err != nil {
-			return err
-		}
-	}
-	view.cautions()
-	return nil
-}
-
-// imagine answers the what-if of one day.
-func (c *loadCommand) imagine(a *app, book *journal.Book, today load.Day) error {
-	if !c.Measure.Limited() || !(c.If >= 0.1 && c.If <= load.MostImagined) {
-		return &failure{exitUse, fmt.Errorf("load: --if takes a distance or a time of 0.1 to %d, not %g %s", load.MostImagined, c.If, c.Measure.Unit()), ""}
-	}
-	in, err := book.Input(a.ctx, today)
-	if err != nil {
-		return a.journalFailure(err)
-	}
-	w := load.Imagine(in, c.Measure, today, c.Measure.Of(c.If), nil)
-	fmt.Fprintf(a.out, "\nIf you run %g %s today\n", c.If, words.Unit(c.Measure))
-	for _, line := range words.Imagined(c.Measure, &w) {
-		fmt.Fprintln(a.out, "  "+line)
-	}
-	return nil
+	return q, nil
 }
 
 // loadView is the human answer of the load command: the sentence, the bars, the
@@ -144,10 +180,16 @@ func (v *loadView) windows() {
 	m, row := v.p.Measure, v.p.Days[len(v.p.Days)-1]
 	v.line("\nUp to %s", words.Day(row.Date))
 	v.row("last 7 days", words.Value(m, row.Acute)+changeWords(m, &row))
+	if missing := words.Missing(m, &row); missing != "" {
+		v.para("                      ", missing)
+	}
 	v.row("3 weeks before", v.or(row.ChronicUncoupled, func(n float64) string { return words.Value(m, n) + " a week" }))
+	plain := func(n float64) string { return fmt.Sprintf("%.2f", n) }
 	v.row("ratio of the two", v.or(row.RatioUncoupled, func(n float64) string {
 		return fmt.Sprintf("%.2f (%d of 28 days known, %d taken as rest)", n, row.KnownDays28, row.AssumedDays28)
 	}))
+	v.row("  over all 28 days", v.or(row.RatioCoupled, plain))
+	v.row("  weighted averages", v.or(row.RatioEWMA, plain))
 	v.row("longest in 30 days", v.or(row.Tidemark, func(n float64) string {
 		if held, ok := row.HeldTidemark.Get(); ok {
 			return words.Value(m, n) + ", of which the limits count " + words.Value(m, held)
@@ -224,7 +266,7 @@ func (v *loadView) finding(f *journal.Finding) {
 	for _, e := range f.Evidence {
 		v.para("    ", words.ShortDay(e.Day)+": "+e.Text+".")
 	}
-	for _, source := range load.FindRule(f.Rule).Rests {
+	for _, source := range f.RestsOn() {
 		rests += source.Cite + " (" + source.Strength + "). "
 	}
 	v.para("    ", "What to do: "+f.Advice+".")

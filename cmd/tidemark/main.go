@@ -44,6 +44,9 @@ type commands struct {
 	Import   importCommand   `cmd:"" help:"Take files and folders of recordings into the journal."`
 	Inspect  inspectCommand  `cmd:"" help:"Say what is understood of one file; stores nothing."`
 	Load     loadCommand     `cmd:"" help:"Show load, findings and what the limits leave for today."`
+	Settings settingsCommand `cmd:"" help:"List what the numbers are made with, or change it."`
+	Races    racesCommand    `cmd:"" help:"List the races that are planned, plan one or take it off."`
+	Evidence evidenceCommand `cmd:"" help:"Count days by spike class and by ratio, and say what such counts cannot show."`
 	Export   exportCommand   `cmd:"" help:"Write runs for other programs: all as a table, one as a track."`
 	Backup   backupCommand   `cmd:"" help:"Write a consistent copy of the journal."`
 	Restore  restoreCommand  `cmd:"" help:"Put a copy in the place of the journal."`

@@ -79,9 +79,12 @@ func reliance(state load.HeadroomState) string {
 
 // Imagined says what one imagined run would do, a sentence a line.
 func Imagined(m load.Measure, w *load.WhatIf) (lines []string) {
-	if len(w.Over) == 0 {
+	switch {
+	case w.Headroom.State == load.RaceDay:
+		lines = append(lines, "A race is planned for that day: no limit speaks on it.")
+	case len(w.Over) == 0:
 		lines = append(lines, "It is within every limit.")
-	} else {
+	default:
 		lines = append(lines, "It is over "+overs(m, w)+".")
 	}
 	lines = append(lines, compared(m, &w.Session)...)
@@ -95,6 +98,25 @@ func Imagined(m load.Measure, w *load.WhatIf) (lines []string) {
 		lines = append(lines, fmt.Sprintf("Their ratio to the mean of the three weeks before would be %.2f (%d of 28 days known): it describes, and limits nothing.", ratio, w.Row.KnownDays28))
 	}
 	return lines
+}
+
+// Overs says in a few words what limits an imagined run would break, and how far the
+// answer can be relied on.
+func Overs(w *load.WhatIf) string {
+	text := "within every limit"
+	switch {
+	case w.Headroom.State == load.RaceDay:
+		return "a race is planned"
+	case len(w.Over) > 0:
+		text = "over: " + strings.Join(w.Over, ", ")
+	}
+	switch w.Headroom.State {
+	case load.Provisional:
+		text += " (provisional: fewer than 30 days known)"
+	case load.Uncertain:
+		text += " (not all of the last 7 days are known)"
+	}
+	return text
 }
 
 // overs names the limits that a run would break, each with what it leaves.
