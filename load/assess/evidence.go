@@ -1,0 +1,138 @@
+package assess
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"tidemark/load"
+)
+
+// Evidence is how often the days of one runner fell into the classes that studies
+// counted by. It describes the logbook; CannotShow says what does not follow.
+type Evidence struct {
+	First, Last load.Day // the days that were looked at
+	PersonDays  int      // of them known, and past the first 30 days of history
+	LeftOut     int      // unknown, or among the first 30
+	BySpike     []Count
+	ByRatio     []Count
+}
+
+// Count is how many person-days fell into one class, and per 100 person-days with
+// the exact 95 % interval of a Poisson count.
+type Count struct {
+	Class           string
+	Days            int
+	Rate, Low, High float64 // per 100 person-days
+}
+
+// CannotShow says plainly what such counts are no evidence of.
+var CannotShow = []string{
+	"They count days, not injuries: nothing in them says whether a class of days did harm.",
+	"They are of one runner. What a cohort showed of many is no chance of anybody's, and cannot be checked on one.",
+	"Days that follow each other are not independent, as the intervals assume: they are too narrow.",
+	"Who is sore runs less. A class that goes with fewer complaints may be its consequence and not its cause.",
+	"Days that are not known, and runs that were not recorded, are missing from every class.",
+}
+
+// ratioCuts are where counts by the uncoupled ratio are divided: the bounds that
+// studies of team sports wrote about (Gabbett 2016, value from memory). They are no
+// limits here.
+var ratioCuts = []struct {
+	below float64
+	class string
+}{
+	{0.8, "below 0.80"}, {1.3, "0.80 to below 1.30"}, {1.5, "1.30 to below 1.50"}, {math.Inf(1), "1.50 and above"},
+}
+
+// The classes of days that belong to none of the others.
+const (
+	classNoRun      = "no run"
+	classNoTidemark = "no run in the 30 days before"
+	classNoRatio    = "not defined"
+)
+
+// EvidenceOf counts the days of a runner's distances up to the input's Today.
+func EvidenceOf(in *load.Input) (e Evidence) {
+	h := load.NewHistory(in, load.Distance)
+	if h.Empty() {
+		return e
+	}
+	rows := h.DayRows(h.First(), in.Today)
+	e.First, e.Last = h.First(), in.Today
+	spikes, ratios := make(map[string]int), make(map[string]int)
+	for i := range rows {
+		row := &rows[i]
+		if row.State == load.Unknown || row.Provisional {
+			e.LeftOut++
+			continue
+		}
+		e.PersonDays++
+		spikes[spikeClass(row)]++
+		ratios[ratioClass(row)]++
+	}
+	e.BySpike = e.counts(spikes, append(spikeClasses(), classNoTidemark, classNoRun))
+	classes := make([]string, 0, len(ratioCuts)+1)
+	for _, cut := range ratioCuts {
+		classes = append(classes, cut.class)
+	}
+	e.ByRatio = e.counts(ratios, append(classes, classNoRatio))
+	return e
+}
+
+func spikeClasses() (classes []string) {
+	for c := load.NoSpike; c <= load.LargeSpike; c++ {
+		classes = append(classes, c.String())
+	}
+	return classes
+}
+
+func spikeClass(row *load.DayRow) string {
+	switch {
+	case row.Class != load.Unclassed:
+		return row.Class.String()
+	case row.Spike.Reason() == load.ReasonNotRecorded:
+		return classNoRun
+	}
+	return classNoTidemark
+}
+
+func ratioClass(row *load.DayRow) string {
+	ratio, ok := row.RatioUncoupled.Get()
+	if !ok {
+		return classNoRatio
+	}
+	i := 0
+	for ratio >= ratioCuts[i].below {
+		i++
+	}
+	return ratioCuts[i].class
+}
+
+func (e *Evidence) counts(days map[string]int, classes []string) (counts []Count) {
+	for _, class := range classes {
+		n := days[class]
+		c := Count{Class: class, Days: n}
+		if e.PersonDays > 0 {
+			per := 100 / float64(e.PersonDays)
+			low, high := PoissonInterval(n)
+			c.Rate, c.Low, c.High = float64(n)*per, low*per, high*per
+		}
+		counts = append(counts, c)
+	}
+	return counts
+}
+
+// PoissonInterval returns the exact 95 % interval of the mean of a Poisson count of n
+// (Garwood 1936, Biometrika 28:437): quantiles of chi-squared. It panics on a
+// negative count.
+func PoissonInterval(n int) (low, high float64) {
+	if n < 0 {
+		panic("assess: PoissonInterval: negative count")
+	}
+	const tail = 0.025
+	if n > 0 {
+		low = distuv.ChiSquared{K: float64(2 * n)}.Quantile(tail) / 2
+	}
+	return low, distuv.ChiSquared{K: float64(2*n + 2)}.Quantile(1-tail) / 2
+}
