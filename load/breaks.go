@@ -45,17 +45,26 @@ const (
 	leastRunMin = 3
 )
 
-// layBreaks walks the days once. A run is on the day on which its bout started.
-func (h *History) layBreaks() {
-	h.breaks = make([]breakState, len(h.days))
+// layBreaks walks the days from one on once. A run is on the day on which its bout started.
+func (h *History) layBreaks(from int) {
 	w := breakWalk{last: h.first, back: never}
-	for i := range h.days {
+	if from > 0 {
+		w = h.breaks[from-1]
+		w.end(h, h.first+Day(from-1))
+	}
+	h.breaks = grown(h.breaks[:from], len(h.days))
+	for i := from; i < len(h.days); i++ {
 		day := h.first + Day(i)
 		w.wake(day, h.badMorning(day))
-		h.breaks[i] = w.now
-		if h.ranOn(day) {
-			w.run(day)
-		}
+		h.breaks[i] = w
+		w.end(h, day)
+	}
+}
+
+// end ends a day with its runs.
+func (w *breakWalk) end(h *History, day Day) {
+	if h.ranOn(day) {
+		w.run(day)
 	}
 }
 
@@ -114,4 +123,4 @@ func (h *History) badMorning(day Day) bool {
 
 // breakOn returns what a break limits on day, before that day's runs. Days after
 // the history's last are not asked.
-func (h *History) breakOn(day Day) breakState { return h.breaks[day-h.first] }
+func (h *History) breakOn(day Day) breakState { return h.breaks[day-h.first].now }

@@ -13,3 +13,12 @@ func SmoothedClimb(a *Activity, window time.Duration, threshold Metres) (rises, 
 	up, _ = Climb(profile, threshold)
 	return rises, up
 }
+
+// TakesOver reports whether With lays only a part of the history out anew.
+func (h *History) TakesOver(s Session) bool {
+	if _, ok := h.book.with(&s); !ok {
+		return false
+	}
+	c, ok := h.cutBefore(s.Day)
+	return ok && c.day > 0
+}

@@ -118,11 +118,12 @@ func IsTold(id string) bool { return len(id) > len(toldIDs) && id[:len(toldIDs)]
 // been asked, in order: those that hold a day on which nothing is known. The last
 // one ends on the day before today.
 func (h *History) Gaps() (open []DaySpan) {
-	for i := 0; i < len(h.days); {
+	free := h.book.open
+	for i := 0; i < len(free); {
 		from := i
 		unknown := false
-		for ; i < len(h.days) && h.days[i].open; i++ {
-			unknown = unknown || h.days[i].state == Unknown
+		for ; i < len(free) && free[i]; i++ {
+			unknown = unknown || h.book.states[i] == Unknown
 		}
 		if last := h.first + Day(i) - 1; unknown {
 			open = append(open, DaySpan{h.first + Day(from), min(last, h.in.Today-1)})

@@ -7,46 +7,56 @@ import "slices"
 const heldWait = 7
 
 // layHeld decides for each bout from which day on it is held, and for each day
-// the held tidemark: the longest counted length of the 30 days before.
-func (h *History) layHeld() {
-	eventful := h.eventful()
-	h.held = make([]Amount, len(h.days))
-	h.counted = make([]Amount, len(h.days)+1)
-	for i := range h.days {
+// the held tidemark: the longest counted length of the 30 days before. A bout waits
+// for a week, so that those of the week before the first day are decided anew.
+func (h *History) layHeld(from int) {
+	h.layEventful(from)
+	h.held = grown(h.held[:from], len(h.days))
+	decided := max(0, from-heldWait)
+	h.counted = grown(h.counted[:min(decided+1, len(h.counted))], len(h.days)+1)
+	for i := decided; i < len(h.days); i++ {
 		day := h.first + Day(i)
-		before := h.between(day-tidemarkDays, day-1)
-		for j := range before {
-			if b := &before[j]; !b.estimated {
-				h.held[i] = max(h.held[i], b.countedOn(day))
-			}
+		if i >= from {
+			h.held[i] = h.longestCounted(day)
 		}
 		today := h.on(day)
 		for j := range today {
 			b := &today[j]
 			b.waiting = min(b.amount, h.held[i])
-			b.heldFrom = h.heldFrom(b, eventful)
+			b.heldFrom = h.heldFrom(b)
 		}
 		h.counted[i+1] = h.counted[i] + h.countedTotal(day)
 	}
 }
 
-// eventful reports for each day whether something happened that speaks against
-// taking a run as tolerated: a flared morning, an open complaint, a break limit.
-func (h *History) eventful() []bool {
-	eventful := make([]bool, len(h.days))
-	for i := range eventful {
-		day := h.first + Day(i)
-		eventful[i] = h.breaks[i].class != noBreak || h.in.complaintOn(day)
-		if h.bad {
-			eventful[i] = eventful[i] || slices.ContainsFunc(h.on(day-1), func(b bout) bool { return b.verdict == Flared })
+// longestCounted returns the longest counted length of the 30 days before one.
+func (h *History) longestCounted(day Day) (longest Amount) {
+	before := h.between(day-tidemarkDays, day-1)
+	for j := range before {
+		if b := &before[j]; !b.estimated {
+			longest = max(longest, b.countedOn(day))
 		}
 	}
-	return eventful
+	return longest
+}
+
+// layEventful notes for each day from one on whether something happened that speaks
+// against taking a run as tolerated: a flared morning, an open complaint, a break
+// limit.
+func (h *History) layEventful(from int) {
+	h.eventful = grown(h.eventful[:from], len(h.days))
+	for i := from; i < len(h.days); i++ {
+		day := h.first + Day(i)
+		h.eventful[i] = h.breaks[i].now.class != noBreak || h.in.complaintOn(day)
+		if h.bad {
+			h.eventful[i] = h.eventful[i] || slices.ContainsFunc(h.on(day-1), func(b bout) bool { return b.verdict == Flared })
+		}
+	}
 }
 
 // heldFrom returns the day from which on b is held. A race, or a run that flared,
 // is no length that another may repeat at once.
-func (h *History) heldFrom(b *bout, eventful []bool) Day {
+func (h *History) heldFrom(b *bout) Day {
 	switch {
 	case b.race || b.verdict == Flared:
 		return never
@@ -58,7 +68,7 @@ func (h *History) heldFrom(b *bout, eventful []bool) Day {
 		return never
 	}
 	for day := b.day + 1; day <= b.day+heldWait; day++ {
-		if i := int(day - h.first); i >= len(eventful) || eventful[i] {
+		if i := int(day - h.first); i >= len(h.eventful) || h.eventful[i] {
 			return never
 		}
 	}

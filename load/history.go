@@ -44,31 +44,31 @@ func (s DayState) String() string { return stateNames[s] }
 // first day with a run to today, and what the limits need to know of it. It is
 // never changed once it is laid out.
 type History struct {
-	in      *Input
-	measure Measure
-	first   Day        // meaningless while bouts is empty
-	runs    []*Session // that count, in order of start
-	amounts []reading  // what each asked
-	days    []dayLoad
-	bouts   []bout
-	bad     bool         // some morning spoke against a run
-	breaks  []breakState // one a day, before that day's own runs
-	held    []Amount     // held tidemark, one a day
+	book     *Logbook
+	in       *Input // of the book
+	measure  Measure
+	first    Day        // meaningless while bouts is empty
+	runs     []*Session // of the book
+	amounts  []reading  // what each asked
+	days     []dayLoad
+	bouts    []bout      // in order of day, then start
+	bad      bool        // some morning spoke against a run
+	breaks   []breakWalk // one a day, before that day's own runs
+	eventful []bool      // one a day: something speaks against taking runs as tolerated
+	held     []Amount    // held tidemark, one a day
+	mute     bool        // nobody reads the words
 
 	// Prefix sums over the days, one more than there are days.
 	sums    []Amount // of the loads
 	counted []Amount // of the final counted lengths
 	known   []int    // of the days that are not unknown
 	assumed []int
-
-	doubles map[string]string // session to the one that counts for it
 }
 
 type dayLoad struct {
 	sum   Amount
 	runs  int
 	state DayState
-	open  bool   // no record, and nobody said anything of it
 	bouts [2]int // first and one past the last of the day's bouts
 }
 
@@ -100,30 +100,28 @@ const (
 // NewHistory lays out what in holds of measure m up to its Today. Later sessions
 // are left out; so are those that another one stands for (Doubles) or the runner
 // excluded, and all that are no runs.
-func NewHistory(in *Input, m Measure) *History { return newHistory(in, m, nil) }
+func NewHistory(in *Input, m Measure) *History { return NewLogbook(in).History(m) }
 
-// newHistory adds an imagined run, which is nobody's double, on the last day.
-func newHistory(in *Input, m Measure, imagined *Session) *History {
-	h := &History{in: in, measure: m}
-	records := h.sort(in)
-	if imagined != nil {
-		h.runs = append(h.runs, imagined)
-		records[imagined.Day] = Recorded
+// History lays out one measure of the logbook.
+func (l *Logbook) History(m Measure) *History {
+	h := &History{book: l, in: l.in, measure: m, runs: l.runs, first: l.first}
+	if len(l.runs) > 0 {
+		h.lay(cut{})
 	}
-	h.readAmounts()
-	h.gather()
-	if len(h.bouts) == 0 {
-		return h
-	}
-	h.first = h.runs[0].Day
-	for _, s := range h.runs {
-		h.first = min(h.first, s.Day)
-	}
-	h.layDays(records)
-	h.layTidemarks()
-	h.layBreaks()
-	h.layHeld()
 	return h
+}
+
+// cut is where what must be laid out anew begins.
+type cut struct{ day, run, bout int }
+
+// lay lays out everything from a cut on; what is before it is there.
+func (h *History) lay(c cut) {
+	h.readAmounts(c.run)
+	h.gather(c)
+	h.layDays(c)
+	h.layTidemarks(c.bout)
+	h.layBreaks(c.day)
+	h.layHeld(c.day)
 }
 
 // Empty reports whether there is no run at all.
@@ -133,57 +131,6 @@ func (h *History) Empty() bool { return len(h.bouts) == 0 }
 // one.
 func (h *History) First() Day { return h.first }
 
-// sort keeps the counting runs in order of start, and returns for every day with
-// a record of any kind whether a watch made it.
-func (h *History) sort(in *Input) (records map[Day]DayState) {
-	past := upTo(in.Sessions, in.Today)
-	h.doubles = Doubles(past)
-	records = make(map[Day]DayState, len(past)+len(in.Rests))
-	for _, day := range in.Rests {
-		records[day] = Rest
-	}
-	for i := range past {
-		s := &past[i]
-		if !s.Typed {
-			records[s.Day] = Recorded
-		} else if records[s.Day] != Recorded {
-			records[s.Day] = Reported
-		}
-		if s.Sport == Running && !s.Excluded && h.doubles[s.ID] == "" {
-			h.runs = append(h.runs, s)
-		}
-	}
-	if len(in.Gaps) > 0 {
-		h.addTold(records)
-	}
-	slices.SortFunc(h.runs, func(a, b *Session) int {
-		return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.ID, b.ID))
-	})
-	return records
-}
-
-// addTold adds the runs that answers about gaps tell of.
-func (h *History) addTold(records map[Day]DayState) {
-	ran := make(map[Day]int)
-	for _, s := range h.runs {
-		ran[s.Day]++
-	}
-	told := h.in.tell(records, ran)
-	for i := range told {
-		h.runs = append(h.runs, &told[i])
-	}
-}
-
-// upTo leaves out what lies after today, so that it cannot stand for anything
-// before.
-func upTo(sessions []Session, today Day) []Session {
-	later := func(s Session) bool { return s.Day > today }
-	if !slices.ContainsFunc(sessions, later) {
-		return sessions
-	}
-	return slices.DeleteFunc(slices.Clone(sessions), later)
-}
-
 // reading is a Reading that may be missing.
 type reading struct {
 	Reading
@@ -192,12 +139,12 @@ type reading struct {
 
 func (r reading) whole() bool { return r.has && r.Whole }
 
-// readAmounts reads what each run asked of the runner.
-func (h *History) readAmounts() {
-	h.amounts = make([]reading, len(h.runs))
+// readAmounts reads what each run from one on asked of the runner.
+func (h *History) readAmounts(from int) {
+	h.amounts = grown(h.amounts[:from], len(h.runs))
 	var scale heartScale
-	for i, s := range h.runs {
-		r := &h.amounts[i]
+	for i := from; i < len(h.runs); i++ {
+		s, r := h.runs[i], &h.amounts[i]
 		if h.measure != Heart {
 			r.Reading, r.has = h.in.Settings.on(s.Day).Reading(s, h.measure)
 			continue
@@ -217,10 +164,18 @@ func (h *History) readAmounts() {
 	}
 }
 
-// gather makes bouts of the runs, which are in order of start.
-func (h *History) gather() {
-	h.bouts = make([]bout, 0, len(h.runs))
-	for i, s := range h.runs {
+// grown returns a slice of n that begins with a copy of kept.
+func grown[T any](kept []T, n int) []T {
+	out := make([]T, n)
+	copy(out, kept)
+	return out
+}
+
+// gather makes bouts of the runs from the cut on, which are in order of start.
+func (h *History) gather(c cut) {
+	h.bouts = append(make([]bout, 0, c.bout+len(h.runs)-c.run), h.bouts[:c.bout]...)
+	for i := c.run; i < len(h.runs); i++ {
+		s := h.runs[i]
 		amount, ok := h.amounts[i].Amount, h.amounts[i].whole()
 		estimated := s.Surface == Treadmill && h.measure.IsLength() && s.DistanceSource != DistanceTyped
 		verdict := h.in.Verdicts[s.ID]
@@ -257,43 +212,29 @@ func worse(a, b Verdict) Verdict {
 }
 
 // layDays sums the runs by their own days and says what is known of each day.
-func (h *History) layDays(records map[Day]DayState) {
-	h.days = make([]dayLoad, h.in.Today-h.first+1)
-	for i, s := range h.runs {
-		d := &h.days[s.Day-h.first]
+func (h *History) layDays(c cut) {
+	h.days = grown(h.days[:c.day], int(h.in.Today-h.first)+1)
+	for i := c.day; i < len(h.days); i++ {
+		h.days[i].state = h.book.states[i]
+	}
+	for i := c.run; i < len(h.runs); i++ {
+		d := &h.days[h.runs[i].Day-h.first]
 		d.sum += h.amounts[i].Amount
 		d.runs++
 		if !h.amounts[i].whole() {
 			d.state = Unknown
 		}
 	}
-	last := h.first
-	for i := range h.days {
-		day := h.first + Day(i)
-		state, ok := records[day]
-		h.days[i].open = !ok
-		switch {
-		case ok:
-			last = day
-		case float64(day-last) <= h.in.Settings.on(day).AssumedRestDays:
-			state = Assumed
-		default:
-			state = Unknown
-		}
-		if h.days[i].state == noState {
-			h.days[i].state = state
-		}
-	}
-	h.indexBouts()
-	h.markRaces()
-	h.sumDays()
+	h.indexBouts(c)
+	h.markRaces(c.day)
+	h.sumDays(c.day)
 }
 
 // markRaces takes the longest bout of a day with a planned race for the race.
-func (h *History) markRaces() {
+func (h *History) markRaces(from int) {
 	for _, r := range h.in.Races {
 		bouts := h.on(r.Day)
-		if len(bouts) == 0 {
+		if len(bouts) == 0 || int(r.Day-h.first) < from {
 			continue
 		}
 		longest := 0
@@ -307,10 +248,11 @@ func (h *History) markRaces() {
 }
 
 // sumDays lays the prefix sums, so that a window is a difference of two.
-func (h *History) sumDays() {
+func (h *History) sumDays(from int) {
 	n := len(h.days) + 1
-	h.sums, h.known, h.assumed = make([]Amount, n), make([]int, n), make([]int, n)
-	for i := range h.days {
+	kept := min(from+1, len(h.sums))
+	h.sums, h.known, h.assumed = grown(h.sums[:kept], n), grown(h.known[:kept], n), grown(h.assumed[:kept], n)
+	for i := from; i < len(h.days); i++ {
 		h.sums[i+1] = h.sums[i] + h.days[i].sum
 		h.known[i+1] = h.known[i] + flag(h.days[i].state != Unknown)
 		h.assumed[i+1] = h.assumed[i] + flag(h.days[i].state == Assumed)
@@ -319,10 +261,10 @@ func (h *History) sumDays() {
 
 // indexBouts notes which bouts start on each day. Zones differ, so bouts are in
 // order of instants but their days may step back by one.
-func (h *History) indexBouts() {
-	slices.SortStableFunc(h.bouts, func(a, b bout) int { return cmp.Compare(a.day, b.day) })
-	b := 0
-	for i := range h.days {
+func (h *History) indexBouts(c cut) {
+	slices.SortStableFunc(h.bouts[c.bout:], func(a, b bout) int { return cmp.Compare(a.day, b.day) })
+	b := c.bout
+	for i := c.day; i < len(h.days); i++ {
 		from := b
 		for b < len(h.bouts) && h.bouts[b].day == h.first+Day(i) {
 			b++

@@ -6,13 +6,15 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+
 	"tidemark/load"
 )
 
 // invented builds a runner from bytes: eight a session, with days, hours, zones,
 // lengths, surfaces, verdicts and kinds of every sort, overlapping and not.
 func invented(data []byte) *load.Input {
-	in := &load.Input{Today: monday, Verdicts: make(map[string]load.Verdict)}
+	in := &load.Input{Today: monday, Verdicts: make(map[string]load.Verdict), Settings: switchedOn}
 	for i := 0; len(data) >= 8; i++ {
 		word := binary.LittleEndian.Uint64(data)
 		data = data[8:]
@@ -40,12 +42,46 @@ func invented(data []byte) *load.Input {
 			s.Measures.Set(load.Distance, load.Amount(metres)*1000)
 		}
 		s.Measures.Set(load.Time, load.Amount(s.End-s.Start))
+		s.Moving = s.End.Sub(s.Start)
+		if kind%3 == 0 {
+			s.HeartMean, s.HeartPeak, s.HeartCovered = 150, load.BPM(140+kind*4), s.Moving*time.Duration(kind)/12
+			s.HeartTimes.Add(100+kind*9, s.Moving.Milliseconds())
+		}
+		if kind != 9 {
+			s.Measures.Set(load.Tendon, load.Amount(metres)*1100)
+			s.Speeds.Add(20+metres%20, s.Moving.Milliseconds()/2)
+			s.Speeds.Add(30, s.Moving.Milliseconds()/2)
+		}
+		s.Ascent, s.HasAscent = load.Metres(metres%700), kind%2 == 0
+		s.Shoe = []string{"", "blue", "grey"}[metres%3]
+		if kind == 10 {
+			in.Races = append(in.Races, load.PlannedRace{Day: s.Day, Distance: load.Distance.Of(10)})
+		}
+		if kind == 11 {
+			in.Gaps = append(in.Gaps, load.Gap{DaySpan: load.DaySpan{First: s.Day + 1, Last: s.Day + 20}, Answer: load.GapRan, Runs: 3, Longest: 9_000_000})
+		}
 		in.Verdicts[s.ID] = load.Verdict(take(5))
 		in.Sessions = append(in.Sessions, s)
 		in.Today = max(in.Today, s.Day-load.Day(take(3)))
 	}
 	return in
 }
+
+// switchedOn is everything that is off unless somebody asks for it.
+var switchedOn = func() load.Schedule {
+	var changes []load.Change
+	for key, v := range map[string]float64{
+		"ratio-rule": 1, "monotone-rule": 1, "heart-max": 180, "heart-rest": 55, "novice": 1, "strike": 3,
+		"baseline-longest-km": 8, "baseline-week-km": 20, "baseline-longest-min": 50, "baseline-week-min": 130, "baseline-runs": 3,
+	} {
+		changes = append(changes, load.Change{Key: key, From: monday + 3, Value: v})
+	}
+	sched, err := load.NewSchedule(changes)
+	if err != nil {
+		panic(err)
+	}
+	return sched
+}()
 
 // FuzzHistory holds what must be true of every runner, however odd.
 func FuzzHistory(f *testing.F) {
@@ -61,8 +97,57 @@ func FuzzHistory(f *testing.F) {
 		in := invented(data[:min(len(data), 8*60)])
 		for _, m := range load.Measures {
 			checkHistory(t, in, m)
+			if m == load.Distance || m == load.Heart {
+				checkWith(t, in, m)
+			}
 		}
 	})
+}
+
+// checkWith lays a history out without one session and then with it: the same as with
+// all from the start.
+func checkWith(t *testing.T, in *load.Input, m load.Measure) {
+	t.Helper()
+	n := len(in.Sessions)
+	if n == 0 {
+		return
+	}
+	at := (n * 7) % n
+	rest := *in
+	rest.Sessions = append(append([]load.Session{}, in.Sessions[:at]...), in.Sessions[at+1:]...)
+	all := *in
+	all.Sessions = append(append([]load.Session{}, rest.Sessions...), in.Sessions[at])
+	before := load.NewHistory(&rest, m)
+	was := laidOut(before, &rest, m)
+	if diff := cmp.Diff(laidOut(load.NewHistory(&all, m), &all, m), laidOut(before.With(in.Sessions[at]), &all, m), undefined); diff != "" {
+		t.Fatalf("%v with session %d added (-from the start +added):\n%s", m, at, diff)
+	}
+	if diff := cmp.Diff(was, laidOut(before, &rest, m), undefined); diff != "" {
+		t.Fatalf("%v: adding a session changed the history before:\n%s", m, diff)
+	}
+}
+
+var undefined = cmp.AllowUnexported(load.Value{})
+
+// everything is what a history says.
+type everything struct {
+	Days     []load.DayRow
+	Sessions []load.SessionRow
+	Gaps     []load.DaySpan
+	Rooms    []load.Headroom
+	Triggers []load.Trigger
+}
+
+func laidOut(h *load.History, in *load.Input, m load.Measure) (e everything) {
+	e.Days, e.Sessions, e.Gaps = h.DayRows(monday-30, in.Today), h.SessionRows(monday-30, in.Today), h.Gaps()
+	if !m.Limited() {
+		return e
+	}
+	for day := max(monday, in.Today-40); day <= in.Today; day++ {
+		e.Rooms = append(e.Rooms, h.Headroom(day, late(day), nil))
+	}
+	e.Triggers = h.Triggers()
+	return e
 }
 
 func checkHistory(t *testing.T, in *load.Input, m load.Measure) {
@@ -93,7 +178,7 @@ func checkHistory(t *testing.T, in *load.Input, m load.Measure) {
 			}
 		}
 	}
-	if m == load.Distance {
+	if m == load.Distance || m == load.Time {
 		checkFindings(t, h.Triggers())
 	}
 	if m.Limited() {

@@ -47,9 +47,9 @@ func (h *History) spokenAgainst(first, last Day, length Amount) bool {
 	})
 }
 
-// grown adds the growth of a session or a day: a share, or the least that
+// larger adds the growth of a session or a day: a share, or the least that
 // counts, whichever is more.
-func (h *History) grown(day Day, from base) Amount {
+func (h *History) larger(day Day, from base) Amount {
 	if !from.grows {
 		return from.amount
 	}
@@ -71,7 +71,7 @@ func share(a Amount, part float64) Amount { return Amount(float64(a) * part) }
 
 func (h *History) sessionLimit(day Day, longest base) Limit {
 	return Limit{
-		Rule: LimitSession, Limit: h.grown(day, longest),
+		Rule: LimitSession, Limit: h.larger(day, longest),
 		Why: h.longestWords(longest),
 	}
 }
@@ -80,7 +80,7 @@ func (h *History) longestWords(longest base) string {
 	if longest.told {
 		return "the longest run of the last 30 days, as you said, is " + h.format(longest.amount) + "; it does not grow until it is seen"
 	}
-	return fmt.Sprintf("the longest held run 7 to 30 days old is %s", h.format(longest.amount)) + noGrowth(longest.grows)
+	return h.say("the longest held run 7 to 30 days old is %s", h.format(longest.amount)) + noGrowth(longest.grows)
 }
 
 // noGrowth says why a limit is no more than what it rests on.
@@ -107,8 +107,8 @@ func (h *History) dayLimit(day Day, today Amount, longest base) Limit {
 		return Limit{Rule: LimitDay, Value: today, Limit: longest.amount, Why: h.longestWords(longest)}
 	}
 	return Limit{
-		Rule: LimitDay, Value: today, Limit: h.grown(day, best),
-		Why: fmt.Sprintf("the best held day 7 to 30 days ago is %s", h.format(best.amount)) + noGrowth(best.grows),
+		Rule: LimitDay, Value: today, Limit: h.larger(day, best),
+		Why: h.say("the best held day 7 to 30 days ago is %s", h.format(best.amount)) + noGrowth(best.grows),
 	}
 }
 
@@ -190,7 +190,7 @@ func (h *History) weekLimit(day Day, run Amount, told baseline) Limit {
 	if told.week > from.amount {
 		return Limit{Rule: LimitWeek, Value: run, Limit: told.week, Why: h.toldWeekWords(told)}
 	}
-	why := fmt.Sprintf("the best held week that ended 7 to 34 days ago is %s", h.format(from.amount)) + noGrowth(from.grows)
+	why := h.say("the best held week that ended 7 to 34 days ago is %s", h.format(from.amount)) + noGrowth(from.grows)
 	if from.grows && h.grewThreeWeeks(day) {
 		why += ", and after three weeks that grew this one does not"
 	}
@@ -219,7 +219,7 @@ func (h *History) stepIn(day Day, today Amount, why string) Limit {
 	if h.measure.IsLength() {
 		limit = Distance.Of(set.StepInMin * 60 * set.StepInMPS / 1000)
 	}
-	return Limit{Rule: LimitBreak, Value: today, Limit: limit, Why: why + fmt.Sprintf(": %g min easy", set.StepInMin)}
+	return Limit{Rule: LimitBreak, Value: today, Limit: limit, Why: why + h.say(": %g min easy", set.StepInMin)}
 }
 
 // breakLimit is what a break still forgives, whichever leaves least: some easy
@@ -230,7 +230,7 @@ func (h *History) breakLimit(day Day, today Amount, before Instant, nothing bool
 	var limits []Limit
 	switch {
 	case state.class == lapsedBreak:
-		why := fmt.Sprintf("more than %d days without a run", lapsedBreakDays-1)
+		why := h.say("more than %d days without a run", lapsedBreakDays-1)
 		limits = append(limits, h.stepIn(day, today, why),
 			Limit{LimitBreak, h.weekBefore(day, before), h.beginnersWeek(day), why + ": a beginner's week"})
 	case nothing:
@@ -316,7 +316,7 @@ func (h *History) raceLimits(day Day) (limits []Limit) {
 			continue
 		}
 		if day-b.day <= raceHeldDays {
-			limits = append(limits, Limit{Rule: LimitRace, Why: fmt.Sprintf("the race of %s was over the limits: held for %d days", b.day, raceHeldDays)})
+			limits = append(limits, Limit{Rule: LimitRace, Why: h.say("the race of %s was over the limits: held for %d days", b.day, raceHeldDays)})
 			continue
 		}
 		base := h.longestHeld(b.day).amount
@@ -325,7 +325,7 @@ func (h *History) raceLimits(day Day) (limits []Limit) {
 		}
 		limits = append(limits, Limit{
 			Rule: LimitRace, Limit: base / 2,
-			Why: fmt.Sprintf("after the race of %s half of the longest held run", b.day),
+			Why: h.say("after the race of %s half of the longest held run", b.day),
 		})
 	}
 	return limits
@@ -340,7 +340,25 @@ func (h *History) leastRoom(day Day, before Instant) Amount {
 	return least
 }
 
+// say is fmt.Sprintf where somebody reads the words.
+func (h *History) say(format string, args ...any) string {
+	if h.mute {
+		return ""
+	}
+	return fmt.Sprintf(format, args...)
+}
+
+// muted returns the history without words, for those who need the numbers alone.
+func (h *History) muted() *History {
+	quiet := *h
+	quiet.mute = true
+	return &quiet
+}
+
 // format writes an amount in the measure's unit, to one decimal.
 func (h *History) format(a Amount) string {
+	if h.mute {
+		return ""
+	}
 	return fmt.Sprintf("%.1f %s", h.measure.In(a), h.measure.Unit())
 }

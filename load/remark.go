@@ -5,9 +5,8 @@ import "fmt"
 // dataRemarks lists what the runner should look at.
 func (h *History) dataRemarks() (found []Trigger) {
 	if h.measure == Distance {
-		for i := range h.in.Sessions {
-			s := &h.in.Sessions[i]
-			if s.Sport != Running || s.Excluded || s.Day > h.in.Today {
+		for _, s := range h.book.sessions {
+			if s.Sport != Running || s.Excluded {
 				continue
 			}
 			if text, limit := h.remark(s); text != "" {
@@ -27,7 +26,7 @@ func dataTrigger(day Day, subject, text string, value, limit float64, unit strin
 
 // remark says what is odd about a run, and what its distance disagrees with.
 func (h *History) remark(s *Session) (text string, limit Metres) {
-	doubled := h.doubles[s.ID] != ""
+	doubled := h.book.doubles[s.ID] != ""
 	switch {
 	case s.NoStart && doubled:
 		return "typed without a time of day and within 10 % of a recorded run of that day: kept, not counted", 0

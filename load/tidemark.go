@@ -70,11 +70,14 @@ func (m Measure) whole(a Amount) Amount {
 	return (a + grain/2) / grain
 }
 
-// layTidemarks gives each bout the longest that started in the 30 x 24 h before
+// layTidemarks gives each bout from one on the longest that started in the 30 x 24 h before
 // its own start.
-func (h *History) layTidemarks() {
-	from := 0
-	for i := range h.bouts {
+func (h *History) layTidemarks(first int) {
+	from := max(0, first-1)
+	for from > 0 && h.bouts[from-1].day >= h.bouts[first-1].day-tidemarkDays-1 {
+		from--
+	}
+	for i := first; i < len(h.bouts); i++ {
 		b := &h.bouts[i]
 		for h.bouts[from].day < b.day-tidemarkDays-1 {
 			from++

@@ -41,12 +41,13 @@ func evidence(rule string, day Day, subject string, level Level) Evidence {
 // spikes finds runs over their tidemark that the limits of their day did not
 // allow. Races are accepted.
 func (h *History) spikes() (found []Trigger) {
+	quiet := h.muted()
 	for i := range h.bouts {
 		b := &h.bouts[i]
 		if !b.complete || b.told || b.race || b.tidemark == 0 || !h.over10(b.amount, b.tidemark) {
 			continue
 		}
-		if room := h.Headroom(b.day, b.start, nil); b.amount <= room.Amount {
+		if b.amount <= quiet.leastRoom(b.day, b.start) {
 			continue
 		}
 		level := Remark
@@ -131,6 +132,7 @@ func (h *History) tellJump(e *Evidence, sum, limit, best Amount) {
 // returns finds the first run after each break of 8 days or more, and every run
 // that is over the limits while the break is in force.
 func (h *History) returns() (found []Trigger) {
+	quiet := h.muted()
 	for i := range h.bouts {
 		b := &h.bouts[i]
 		state := h.breakOn(b.day)
@@ -138,8 +140,8 @@ func (h *History) returns() (found []Trigger) {
 		if state.class == noBreak || b.told {
 			continue
 		}
-		room := h.Headroom(b.day, b.start, nil)
-		over := b.amount > room.Amount && !b.race
+		room := quiet.leastRoom(b.day, b.start)
+		over := b.amount > room && !b.race
 		if !first && !over {
 			continue
 		}
@@ -147,12 +149,12 @@ func (h *History) returns() (found []Trigger) {
 		e.Value, e.Limit, e.Unit = float64(state.days), shortBreakDays-1, "days"
 		e.Text = fmt.Sprintf("the first run after %d days", state.days)
 		if !first {
-			e.Value, e.Limit, e.Unit = h.measure.In(b.amount), h.measure.In(room.Amount), h.measure.Unit()
+			e.Value, e.Limit, e.Unit = h.measure.In(b.amount), h.measure.In(room), h.measure.Unit()
 			e.Text = "a run while the break before still limits"
 		}
 		if over {
 			e.Level = Caution
-			e.Text += fmt.Sprintf(": %s, with room for %s", h.exact(b.amount), h.exact(room.Amount))
+			e.Text += fmt.Sprintf(": %s, with room for %s", h.exact(b.amount), h.exact(room))
 		}
 		found = append(found, Trigger{e, b.day})
 	}

@@ -32,7 +32,7 @@ func Imagine(in *Input, m Measure, day Day, amount Amount, more []Limit) WhatIf 
 			w.Over = append(w.Over, l.Rule)
 		}
 	}
-	after := newHistory(&ahead, m, &run)
+	after := before.With(run)
 	w.After = after.Headroom(day, run.Start+1, more)
 	w.Row = after.DayRows(day, day)[0]
 	for _, row := range after.SessionRows(day, day) {
@@ -46,7 +46,7 @@ func Imagine(in *Input, m Measure, day Day, amount Amount, more []Limit) WhatIf 
 // imagined returns a run of its own on day, after all that is known by then. It
 // has no start that others could join.
 func imagined(h *History, m Measure, day Day, amount Amount) Session {
-	run := Session{ID: "imagined", Day: day, Start: InstantOf(day.Noon()), NoStart: true, Sport: Running, Typed: true}
+	run := Session{ID: "imagined", Day: day, Start: InstantOf(day.Noon()), NoStart: true, Sport: Running, Typed: true, Double: DoubleApart}
 	for _, s := range h.runs {
 		run.Start = max(run.Start, s.End+1, s.Start+1)
 	}

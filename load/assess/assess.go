@@ -26,14 +26,15 @@ type Picture struct {
 
 // Assess draws the picture. Limits of other packages come in as more.
 func Assess(in *load.Input, q Query, more []load.Limit) Picture {
-	h := load.NewHistory(in, q.Measure)
+	book := load.NewLogbook(in)
+	h := book.History(q.Measure)
 	p := Picture{
 		Day: in.Today, Measure: q.Measure, Empty: h.Empty(),
 		Days: h.DayRows(q.From, q.To), Sessions: h.SessionRows(q.From, q.To),
 	}
 	findings := h
 	if m := findingsMeasure(in); q.Measure != m {
-		findings = load.NewHistory(in, m)
+		findings = book.History(m)
 	}
 	p.Findings = load.Episodes(findings.Triggers())
 	if q.Measure.Limited() {
