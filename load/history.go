@@ -80,7 +80,8 @@ type bout struct {
 	day        Day
 	start, end Instant
 	amount     Amount
-	complete   bool // every session has the measure
+	some       bool // a session has the measure
+	complete   bool // every session has it, whole
 	noStart    bool
 	told       bool // its day is not known: see Gap
 	race       bool
@@ -185,6 +186,7 @@ func (h *History) gather(c cut) {
 			b.runs[1] = i + 1
 			b.end = max(b.end, s.End)
 			b.amount += amount
+			b.some = b.some || h.amounts[i].has
 			b.complete = b.complete && ok
 			b.race = b.race || s.Race
 			b.estimated = b.estimated || estimated
@@ -192,7 +194,8 @@ func (h *History) gather(c cut) {
 			continue
 		}
 		h.bouts = append(h.bouts, bout{
-			id: s.ID, runs: [2]int{i, i + 1}, day: s.Day, start: s.Start, end: s.End, amount: amount, complete: ok,
+			id: s.ID, runs: [2]int{i, i + 1}, day: s.Day, start: s.Start, end: s.End, amount: amount,
+			some: h.amounts[i].has, complete: ok,
 			noStart: s.NoStart, told: IsTold(s.ID), race: s.Race, estimated: estimated, verdict: verdict,
 		})
 	}

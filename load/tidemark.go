@@ -117,8 +117,9 @@ type SessionRow struct {
 	ID           string
 	Day          Day
 	Start        Instant
-	Load         Amount
-	Tidemark     Value // in the measure's unit
+	Load         Amount // a lower bound where a part of it lacks the measure
+	Lacking      bool   // all of it lacks the measure
+	Tidemark     Value  // in the measure's unit
 	HeldTidemark Value
 	Spike        Value      // share over the tidemark
 	Class        SpikeClass // of distances with a tidemark
@@ -141,7 +142,7 @@ func (h *History) SessionRows(first, last Day) []SessionRow {
 
 func (h *History) sessionRow(b *bout) SessionRow {
 	row := SessionRow{
-		ID: b.id, Day: b.day, Start: b.start, Load: b.amount,
+		ID: b.id, Day: b.day, Start: b.start, Load: b.amount, Lacking: !b.some,
 		Tidemark:     h.amountValue(b.tidemark),
 		HeldTidemark: h.amountValue(h.held[b.day-h.first]),
 		Race:         b.race,

@@ -59,7 +59,7 @@ type Session struct {
 	ID           string   `json:"id"`
 	Day          load.Day `json:"day"`
 	Start        string   `json:"start"`
-	Load         float64  `json:"load"`
+	Load         *float64 `json:"load"` // null where it lacks the measure
 	Tidemark     *float64 `json:"tidemark"`
 	HeldTidemark *float64 `json:"held_tidemark"`
 	Spike        *float64 `json:"spike"`
@@ -223,8 +223,12 @@ func fromDay(row *load.DayRow) Day {
 }
 
 func fromSession(p *journal.Picture, row *load.SessionRow) Session {
+	amount := load.Undefined(load.ReasonNotRecorded)
+	if !row.Lacking {
+		amount = load.Known(p.Measure.In(row.Load))
+	}
 	return Session{
-		ID: row.ID, Day: row.Day, Start: Instant(row.Start, p.Offsets[row.ID]), Load: p.Measure.In(row.Load),
+		ID: row.ID, Day: row.Day, Start: Instant(row.Start, p.Offsets[row.ID]), Load: number(amount),
 		Tidemark: number(row.Tidemark), HeldTidemark: number(row.HeldTidemark),
 		Spike: number(row.Spike), SpikeClass: text(row.Class.String()), LoadLow: number(row.Low), LoadHigh: number(row.High),
 		Race: row.Race, UpperBound: row.UpperBound, Provisional: row.Provisional,
