@@ -73,6 +73,8 @@ type Activity struct {
 	// Exertion is the session RPE on 0 to 10, if the file has it.
 	Exertion    float64
 	HasExertion bool
+	// Parts are what the runner said instead of one number for the whole.
+	Parts []EffortPart
 
 	Notes Notes
 }

@@ -9,12 +9,13 @@ import (
 // Edit is what the runner says of one recording that its file could not know.
 // The zero Edit says nothing.
 type Edit struct {
-	Exertion *float64 // session RPE, 0 to 10; nil: the file's
-	Kind     *Sport   // never UnknownSport; nil: the file's, or judged by speed
-	Race     *bool    // nil: the file's
-	Surface  *Surface // nil: the file's
-	Distance *Metres  // what the belt said, or what it really was; nil: as measured
-	Incline  *Grade   // of a treadmill's belt; nil: the file's
+	Exertion *float64      // session RPE, 0 to 10; nil: the file's
+	Parts    *[]EffortPart // instead of one RPE for all of it
+	Kind     *Sport        // never UnknownSport; nil: the file's, or judged by speed
+	Race     *bool         // nil: the file's
+	Surface  *Surface      // nil: the file's
+	Distance *Metres       // what the belt said, or what it really was; nil: as measured
+	Incline  *Grade        // of a treadmill's belt; nil: the file's
 	RunTime  *time.Duration
 	Shoe     *string
 	Note     *string // nil: the diary's
@@ -41,9 +42,9 @@ const (
 // kept. No field takes an empty value: that is for taking it back.
 var EditTable = []EditField{
 	{
-		"exertion", "how hard all of it was, as session RPE (Foster et al. 2001)", "0 to 10",
-		func(e *Edit, v string) bool { return read(&e.Exertion, v, between(0, maxExertion)) },
-		func(e Edit) string { return write(e.Exertion, formatNumber) },
+		"exertion", "how hard it was, as session RPE (Foster et al. 2001): all of it, or part by part", "0 to 10, or in parts as 3x40 7x20",
+		(*Edit).setExertion,
+		Edit.exertion,
 	},
 	{
 		"kind", "what it was", "running, walking, cycling, swimming or other",

@@ -33,6 +33,9 @@ func (e Edit) over(a *Activity) *Activity {
 	if e.Exertion != nil {
 		edited.Exertion, edited.HasExertion = *e.Exertion, true
 	}
+	if e.Parts != nil {
+		edited.Parts = *e.Parts
+	}
 	if e.Kind != nil && *e.Kind != a.Sport {
 		edited.become(*e.Kind)
 	}

@@ -46,6 +46,40 @@ func formatNumber(v float64) string {
 	return strconv.FormatFloat(math.Round(v*1e6)/1e6, 'f', -1, 64)
 }
 
+// setExertion reads one number for all of it, or parts as "3x40 7x20".
+func (e *Edit) setExertion(text string) bool {
+	if !strings.Contains(text, "x") {
+		ok := read(&e.Exertion, text, between(0, maxExertion))
+		if ok {
+			e.Parts = nil
+		}
+		return ok
+	}
+	var parts []EffortPart
+	for _, field := range strings.Fields(text) {
+		rpe, minutes, _ := strings.Cut(field, "x")
+		r, okR := between(0, maxExertion)(rpe)
+		m, okM := between(0.1, 6000)(minutes)
+		if !okR || !okM || len(parts) == mostParts {
+			return false
+		}
+		parts = append(parts, EffortPart{r, m})
+	}
+	e.Exertion, e.Parts = nil, &parts
+	return len(parts) > 0
+}
+
+func (e Edit) exertion() string {
+	if e.Parts == nil {
+		return write(e.Exertion, formatNumber)
+	}
+	fields := make([]string, len(*e.Parts))
+	for i, p := range *e.Parts {
+		fields[i] = formatNumber(p.RPE) + "x" + formatNumber(p.Minutes)
+	}
+	return strings.Join(fields, " ")
+}
+
 func parseKM(text string) (Metres, bool) {
 	km, ok := between(0.05, 500)(text)
 	return Metres(km * 1000), ok

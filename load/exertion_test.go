@@ -62,3 +62,28 @@ func TestExertionMissingOrOffTheScale(t *testing.T) {
 		t.Errorf("RPE 0 gave %d (%v), want a known zero", amount, ok)
 	}
 }
+
+// TestExertionInParts: a session judged in parts is their sum: 3 for 40 min and 7 for 20
+// are 260 (Foster et al. 2001 multiplies and sums; by hand).
+func TestExertionInParts(t *testing.T) {
+	var e load.Edit
+	if err := e.Set("exertion", "3x40 7x20"); err != nil {
+		t.Fatal(err)
+	}
+	field, err := load.FindEditField("exertion")
+	if err != nil || field.Of(e) != "3x40 7x20" {
+		t.Errorf("%q, %v", field.Of(e), err)
+	}
+	s := e.Reduce("a", recording(load.HasPosition, leg{3600, 3, 0}), utc)
+	if amount, ok := s.Measures.Get(load.Exertion); !ok || load.Exertion.In(amount) != 260 {
+		t.Errorf("%v, %v; want 260", load.Exertion.In(amount), ok)
+	}
+	for _, bad := range []string{"3x", "x20", "11x20", "3x0", "3x40 7", "3 x 40", "3x40,7x20", "axb"} {
+		if e.Set("exertion", bad) == nil {
+			t.Errorf("%q was taken", bad)
+		}
+	}
+	if err := e.Set("exertion", "5"); err != nil || e.Parts != nil || field.Of(e) != "5" {
+		t.Errorf("one number for all of it: %+v, %v", e, err)
+	}
+}

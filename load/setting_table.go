@@ -10,9 +10,9 @@ const baselineKeys = "baseline-"
 var SettingTable = []Setting{
 	{Group: GroupRunner, Key: "novice", Unit: "switch", Max: 1, What: "running for less than six months", Source: projectDefault, whole: true, field: func(s *Settings) *float64 { return &s.Novice }},
 	{Group: GroupRunner, Key: "baseline-longest-km", Unit: "km", Min: 0.5, Max: 300, Optional: true, What: "longest run of the 30 days before", Source: said, field: func(s *Settings) *float64 { return &s.BaselineLongestKM }},
-	{Group: GroupRunner, Key: "baseline-longest-min", Unit: "min", Min: 3, Max: 2000, Optional: true, What: "longest run of the 30 days before, in minutes", Source: said, field: func(s *Settings) *float64 { return &s.BaselineLongestMin }},
+	{Group: GroupRunner, Key: "baseline-longest-min", Unit: "min", Min: 3, Max: 2000, Optional: true, What: "longest run of the 30 days before", Source: said, field: func(s *Settings) *float64 { return &s.BaselineLongestMin }},
 	{Group: GroupRunner, Key: "baseline-week-km", Unit: "km", Min: 0.5, Max: 400, Optional: true, What: "a usual week", Source: said, field: func(s *Settings) *float64 { return &s.BaselineWeekKM }},
-	{Group: GroupRunner, Key: "baseline-week-min", Unit: "min", Min: 3, Max: 3000, Optional: true, What: "a usual week, in minutes", Source: said, field: func(s *Settings) *float64 { return &s.BaselineWeekMin }},
+	{Group: GroupRunner, Key: "baseline-week-min", Unit: "min", Min: 3, Max: 3000, Optional: true, What: "a usual week", Source: said, field: func(s *Settings) *float64 { return &s.BaselineWeekMin }},
 	{Group: GroupRunner, Key: "baseline-runs", Unit: "runs", Min: 1, Max: 21, Optional: true, What: "runs in a usual week", Source: said, whole: true, field: func(s *Settings) *float64 { return &s.BaselineRuns }},
 
 	{Group: GroupHeart, Key: "heart-max", Unit: "bpm", Min: 100, Max: 240, Optional: true, What: "highest heart rate, measured", Source: said, field: func(s *Settings) *float64 { return &s.HeartMaxBPM }},

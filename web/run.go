@@ -89,15 +89,18 @@ func (s *Server) showRun(w http.ResponseWriter, r *http.Request, v *visit, rec r
 	out := runPage{
 		page: v.page(fmt.Sprintf("%s on %s", title(kinds[one.Sport]), words.Day(one.Day)), "runs"),
 		ID:   one.ID, Kind: kinds[one.Sport], Headline: headline(one), Notes: one.Notes, Form: form,
-		Measures: figuresWithSources(one, rec.activity.Altitude),
 	}
+	in, err := v.book.Input(r.Context(), max(v.today, one.Day))
+	if err != nil {
+		return err
+	}
+	set := in.Settings.On(one.Day)
+	out.Measures = figuresWithSources(one, &set, rec.activity.Altitude)
 	if !one.NoStart {
 		out.Start = one.Start.In(one.Zone.Offset).Format("15:04")
 	}
 	out.Belt = one.Surface == load.Treadmill && one.Sport == load.Running && one.DistanceSource != load.DistanceTyped
-	if err := out.judge(r, v, one); err != nil {
-		return err
-	}
+	out.judge(in, one)
 	out.profiles(&rec)
 	at := rec.original.Added.Time()
 	if home, err := time.LoadLocation(v.runner.Home); err == nil {
@@ -131,11 +134,7 @@ func headline(s *load.Session) words.Sentence {
 
 // judge says how the recording stands against the runs before it, or why it does
 // not count.
-func (p *runPage) judge(r *http.Request, v *visit, one *load.Session) error {
-	in, err := v.book.Input(r.Context(), max(v.today, one.Day))
-	if err != nil {
-		return err
-	}
+func (p *runPage) judge(in *load.Input, one *load.Session) {
 	p.Doubles = doublesOf(in, one, p.Runner.Base(), p.Form.Seen)
 	switch {
 	case one.Sport == load.UnknownSport:
@@ -155,10 +154,24 @@ func (p *runPage) judge(r *http.Request, v *visit, one *load.Session) error {
 	if p.Belt {
 		p.Why = append(p.Why, "A treadmill's distance is only the watch's guess: it counts in sums, and sets no longest run until you say what the belt showed.")
 	}
-	if one.Race {
-		p.Why = append(p.Why, "A race: it sets no length that training may repeat at once.")
+	if one.Race || isPlannedRace(in, one) {
+		p.Why = append(p.Why, "A race: its length is accepted and makes no warning, and it sets no length that training may repeat at once.")
 	}
-	return nil
+}
+
+// isPlannedRace reports whether the run is taken for a race that was planned.
+func isPlannedRace(in *load.Input, one *load.Session) bool {
+	for _, r := range in.Races {
+		if r.Day != one.Day {
+			continue
+		}
+		for _, row := range load.NewHistory(in, load.Distance).SessionRows(one.Day, one.Day) {
+			if row.ID == one.ID {
+				return row.Race
+			}
+		}
+	}
+	return false
 }
 
 // against compares a run with the longest of the 30 days before it.
@@ -201,7 +214,7 @@ var (
 	}
 )
 
-func figuresWithSources(s *load.Session, kind load.AltitudeKind) (out []figure) {
+func figuresWithSources(s *load.Session, set *load.Settings, kind load.AltitudeKind) (out []figure) {
 	f := figuresOf(s)
 	add := func(name, value, from string) {
 		if value != "" {
@@ -234,10 +247,29 @@ func figuresWithSources(s *load.Session, kind load.AltitudeKind) (out []figure) 
 	}
 	add("Steps", f.Steps, stepsSources[s.StepsSource])
 	add("Effort", f.Exertion, "how hard (0 to 10) times minutes")
+	add("Heart", personal(s, set, load.Heart), heartFrom(s))
+	add("Tendon", personal(s, set, load.Tendon), "level km at 3 m/s that would ask as much; an estimate")
 	add("Surface", string(s.Surface), "")
 	add("Shoes", s.Shoe, "")
 	add("Device", s.Device, "")
 	return out
+}
+
+// personal writes a measure that depends on the runner, with its band.
+func personal(s *load.Session, set *load.Settings, m load.Measure) string {
+	r, ok := set.Reading(s, m)
+	if !ok {
+		return ""
+	}
+	text := words.Value(m, m.In(r.Amount))
+	if low, high, ok := set.Band(s, m); ok {
+		text += fmt.Sprintf(" (%s to %s)", words.Number(m, m.In(low)), words.Number(m, m.In(high)))
+	}
+	return text
+}
+
+func heartFrom(s *load.Session) string {
+	return fmt.Sprintf("a heart rate for %.0f %% of the moving time", 100*s.HeartCoverage())
 }
 
 // shortPath leaves the folders out of where a file came from, but not those

@@ -58,7 +58,7 @@ func formOf(rec *recording, shoes []string) editForm {
 	if rec.activity.HasExertion {
 		exertion = exact(rec.activity.Exertion)
 	}
-	f.main("exertion", "How hard was all of it, 0 to 10?", "0 rest, 10 the hardest there is", "number", said("exertion", edit, exertion))
+	f.main("exertion", "How hard was all of it, 0 to 10?", "0 rest, 10 the hardest there is; in parts as 3x40 7x20: how hard x minutes", "number", said("exertion", edit, exertion))
 	if s.Surface == load.Treadmill {
 		f.main(beltField(s, edit))
 	}

@@ -47,7 +47,7 @@ func TestEditRun(t *testing.T) {
 		t.Fatalf("save: %d\n%s", w.Code, w.Body)
 	}
 	page := s.get(target)
-	wantIn(t, page, `value="6.5"`, "effort: 6.5", "race: yes", "A race: it sets no length")
+	wantIn(t, page, `value="6.5"`, "effort: 6.5", "race: yes", "it sets no length")
 	// 30 min less the five seconds after the last point, times 6.5 (Foster et al.
 	// 2001): 29.9 min x 6.5 = 194.5.
 	one := s.sessions()[0]

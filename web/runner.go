@@ -102,10 +102,12 @@ func (v *visit) page(title, at string) page {
 	return page{Title: title, Nonce: v.nonce, Runner: v.link, At: at}
 }
 
-// runnersPage lists the runners that the person may see.
+// runnersPage lists the runners that the person may see, and asks who of them is over
+// with a session.
 type runnersPage struct {
 	page
 	Runners []journal.Runner
+	Check   sessionCheck
 }
 
 func (s *Server) runners(w http.ResponseWriter, r *http.Request) error {
@@ -113,7 +115,22 @@ func (s *Server) runners(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.render(w, http.StatusOK, "runners", runnersPage{page{Title: "Runners", Nonce: nonceOf(r)}, all})
+	return s.showRunners(w, r, all)
+}
+
+func (s *Server) showRunners(w http.ResponseWriter, r *http.Request, all []journal.Runner) error {
+	out := runnersPage{page: page{Title: "Runners", Nonce: nonceOf(r)}, Runners: all}
+	status := http.StatusOK
+	if len(all) > 0 {
+		var err error
+		if out.Check, err = s.sessionCheck(r, all); err != nil {
+			return err
+		}
+		if out.Check.Fault != "" {
+			status = http.StatusUnprocessableEntity
+		}
+	}
+	return s.render(w, status, "runners", out)
 }
 
 // home shows the day of the one runner that is meant, or lets choose.
@@ -125,7 +142,7 @@ func (s *Server) home(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		if len(all) != 1 {
-			return s.render(w, http.StatusOK, "runners", runnersPage{page{Title: "Runners", Nonce: nonceOf(r)}, all})
+			return s.showRunners(w, r, all)
 		}
 		id = all[0].ID
 	}

@@ -62,14 +62,14 @@ func windowsOf(p *journal.Picture) (out windows) {
 	plain := func(v float64) string { return fmt.Sprintf("%.2f", v) }
 	out.Change = numberOf("week_change", row.WeekChange, func(v float64) string { return words.MoreOrLess(m, v) })
 	out.Share = numberOf("week_change_share", row.WeekChangeShare, words.Change)
-	most, held := "longest run in 30 days", "of which the limits count"
+	most, held, seen := "longest run in 30 days", "of which the limits count", "what the tendon was seen to take"
 	if !m.Limited() {
-		most, held = "most of one run in 30 days", "of which held"
+		most, held, seen = "most of one run in 30 days", "of which held", ""
 	}
 	out.Lines = []windowLine{
 		{"mean of the three weeks before", numberOf("chronic_uncoupled", row.ChronicUncoupled, say), "a week"},
 		{most, numberOf("tidemark", row.Tidemark, say), known(row.KnownDays30, row, 30)},
-		{held, numberOf("held_tidemark", row.HeldTidemark, say), "what the tendon was seen to take"},
+		{held, numberOf("held_tidemark", row.HeldTidemark, say), seen},
 	}
 	out.ratios(m, row)
 	deviation := "mean of the 7 days over their spread, n - 1"

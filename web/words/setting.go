@@ -30,7 +30,7 @@ func SettingUnit(def load.Setting) string {
 	switch def.Unit {
 	case "share":
 		return "%"
-	case "switch", "choice", "year", "times":
+	case "switch", "choice", "year", "times", "runs":
 		return ""
 	}
 	return def.Unit
