@@ -239,7 +239,7 @@ func (h *History) breakLimit(day Day, today Amount, before Instant, nothing bool
 	if state.class == shortBreak || state.class == longBreak {
 		limits = append(limits, h.forgiven(state, day, today, before)...)
 	}
-	return slices.MinFunc(limits, func(a, b Limit) int { return cmp.Compare(a.Room(), b.Room()) })
+	return slices.MinFunc(limits, func(a, b Limit) int { return cmp.Compare(a.Limit-a.Value, b.Limit-b.Value) })
 }
 
 // forgiven are the parts of what was run before a break of up to four weeks.
@@ -319,7 +319,7 @@ func (h *History) raceLimits(day Day) (limits []Limit) {
 			limits = append(limits, Limit{Rule: LimitRace, Why: h.say("the race of %s was over the limits: held for %d days", b.day, raceHeldDays)})
 			continue
 		}
-		base := h.longestHeld(b.day).amount
+		base := h.longestHeld(day).amount
 		if base == 0 {
 			base = h.stepIn(day, 0, "").Limit
 		}
