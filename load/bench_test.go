@@ -81,8 +81,9 @@ func BenchmarkWhole(b *testing.B) {
 	in := whole(years(10))
 	b.ReportAllocs()
 	for b.Loop() {
+		book := load.NewLogbook(in)
 		for _, m := range load.Measures {
-			h := load.NewHistory(in, m)
+			h := book.History(m)
 			if rows := h.DayRows(monday, in.Today); len(rows) < 3600 {
 				b.Fatal("days are missing")
 			}

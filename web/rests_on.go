@@ -1,7 +1,6 @@
 package web
 
 import (
-	"fmt"
 	"net/http"
 
 	"tidemark/load"
@@ -13,6 +12,16 @@ import (
 type restsOnPage struct {
 	page
 	Rules    []ruleLine
+	Measures []measureLine
+	Groups   []settingLines
+}
+
+// measureLine is a measure with what it is and rests on.
+type measureLine struct{ Name, Unit, Text string }
+
+// settingLines are the settings of one group.
+type settingLines struct {
+	Title    string
 	Settings []settingLine
 }
 
@@ -28,20 +37,23 @@ type advice struct{ Level, Text string }
 type settingLine struct{ What, Value, Range, Source string }
 
 func settingLineOf(def load.Setting) settingLine {
-	say := func(v float64) string { return exact(v) + " " + def.Unit }
-	switch def.Unit {
-	case "switch":
-		return settingLine{def.What, map[bool]string{false: "no", true: "yes"}[def.Default != 0], "yes or no", def.Source}
-	case "share":
-		say = func(v float64) string { return fmt.Sprintf("%.0f %%", 100*v) }
-	}
-	return settingLine{def.What, say(def.Default), say(def.Min) + " to " + say(def.Max), def.Source}
+	return settingLine{def.What, words.SettingValue(def, def.Default), words.SettingRange(def), def.Source}
 }
 
 func (s *Server) restsOn(w http.ResponseWriter, r *http.Request) error {
 	out := restsOnPage{page: page{Title: "What the warnings rest on", Nonce: nonceOf(r)}}
-	for _, def := range load.SettingTable {
-		out.Settings = append(out.Settings, settingLineOf(def))
+	for _, m := range load.Measures {
+		out.Measures = append(out.Measures, measureLine{words.Measure(m), words.Unit(m), words.Method(m)})
+	}
+	for _, group := range load.Groups {
+		lines := settingLines{}
+		lines.Title, _ = words.Group(group)
+		for _, def := range load.SettingTable {
+			if def.Group == group {
+				lines.Settings = append(lines.Settings, settingLineOf(def))
+			}
+		}
+		out.Groups = append(out.Groups, lines)
 	}
 	for _, rule := range load.Rules {
 		line := ruleLine{Rule: rule}
