@@ -147,10 +147,13 @@ func (d *demands) judge(i, first int, set *Settings) (found []Trigger) {
 		level = Caution
 	}
 	for kind := range demandTable {
+		value, least := d.asked[i][kind].value, demandTable[kind].least(set)
+		if value <= least { // as is what was not recorded
+			continue
+		}
 		best, any := d.best(kind, i, first)
-		value := d.asked[i][kind].value
-		limit := max(best*(1+set.DemandShare), best+demandTable[kind].least(set))
-		if !any || !d.asked[i][kind].has || value <= limit {
+		limit := max(best*(1+set.DemandShare), best+least)
+		if !any || value <= limit {
 			continue
 		}
 		e := evidence(RuleNewDemand, b.day, b.id, level)

@@ -83,8 +83,12 @@ func (h *History) heartRemarks() (found []Trigger) {
 		}
 		if s.HeartPeak > passed && float64(s.HeartPeak) > most.BPM {
 			passed = s.HeartPeak
+			estimated := ""
+			if !most.Measured {
+				estimated = " by the estimate"
+			}
 			found = append(found, dataTrigger(s.Day, subjectHeartMax,
-				fmt.Sprintf("%d bpm were held for 10 s: the highest heart rate, %.0f bpm, is too low, and so the load by heart rate too high", s.HeartPeak, most.BPM),
+				fmt.Sprintf("%d bpm were held for 10 s: the highest heart rate, %.0f bpm%s, is too low, and so the load by heart rate too high", s.HeartPeak, most.BPM, estimated),
 				float64(s.HeartPeak), most.BPM, "bpm"))
 		}
 		if covered := s.HeartCoverage(); covered < fullCoverage {

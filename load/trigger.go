@@ -72,10 +72,16 @@ func (h *History) spikes() (found []Trigger) {
 func (h *History) weekJumps() (found []Trigger) {
 	for i := range h.days {
 		day := h.first + Day(i)
-		best, ok := h.weekBase(day)
 		set := h.in.Settings.on(day)
-		limit := max(share(best, 1+set.JumpShare), best+h.pick(set.JumpKM, set.JumpMin))
+		limitOver := func(best Amount) Amount {
+			return max(share(best, 1+set.JumpShare), best+h.pick(set.JumpKM, set.JumpMin))
+		}
 		sum := h.week(i)
+		if sum <= limitOver(h.weekAtLeast(day)) {
+			continue
+		}
+		best, ok := h.weekBase(day)
+		limit := limitOver(best)
 		if !ok || sum <= limit {
 			continue
 		}
@@ -108,6 +114,15 @@ func overWords(amount, other Amount) string {
 		return fmt.Sprintf("%.1f %% over", percent)
 	}
 	return fmt.Sprintf("%.0f %% over", percent)
+}
+
+// weekAtLeast returns a week that weekBase is not below, for days that need no closer
+// look.
+func (h *History) weekAtLeast(day Day) Amount {
+	if end := day - youngest; h.breakOn(day).class == noBreak && end >= h.firstWeekEnd(day) {
+		return h.countedWeek(end)
+	}
+	return 0
 }
 
 // weekBase is the week that a day's last seven are held against; ok is false as

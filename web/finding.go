@@ -77,9 +77,9 @@ func (f findingLine) StateWords() string {
 	case f.State == journal.Open:
 		return f.Why
 	case f.State == journal.Seen:
-		return "You have seen it."
+		return "Seen, " + whoWords(f.By) + "."
 	case f.State == journal.SetAside:
-		return "Set aside: " + f.Why
+		return "Set aside, " + whoWords(f.By) + ": " + f.Why
 	case f.Early && f.By == journal.Rules:
 		return "From before you began here."
 	}

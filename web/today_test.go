@@ -86,12 +86,12 @@ func TestFindings(t *testing.T) {
 		t.Fatalf("seen: %d, want 303", got)
 	}
 	page = s.get("/")
-	wantIn(t, page, "You have seen it.")
+	wantIn(t, page, "Seen, on this machine.")
 	wantNotIn(t, page, "I have seen it")
 	answer(url.Values{"state": {"set-aside"}, "why": {"the club's <b>long</b> day"}, "back": {"load"}})
 	wantIn(t, s.get("/"), "Nothing to look at.")
 	page = s.get(s.base() + "/load")
-	wantIn(t, page, "Set aside: the club&#39;s &lt;b&gt;long&lt;/b&gt; day", "Open it again")
+	wantIn(t, page, "Set aside, on this machine: the club&#39;s &lt;b&gt;long&lt;/b&gt; day", "Open it again")
 	answer(url.Values{"state": {"open"}})
 	wantIn(t, s.get("/"), "I have seen it")
 

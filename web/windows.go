@@ -67,7 +67,7 @@ func windowsOf(p *journal.Picture) (out windows) {
 		most, held, seen = "most of one run in 30 days", "of which held", ""
 	}
 	out.Lines = []windowLine{
-		{"mean of the three weeks before", numberOf("chronic_uncoupled", row.ChronicUncoupled, say), "a week"},
+		{"mean of the three weeks before", numberOf("chronic_uncoupled", row.ChronicUncoupled, say), "a week; " + known(row.KnownDays28, row, 28)},
 		{most, numberOf("tidemark", row.Tidemark, say), known(row.KnownDays30, row, 30)},
 		{held, numberOf("held_tidemark", row.HeldTidemark, say), seen},
 	}

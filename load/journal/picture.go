@@ -107,7 +107,7 @@ func standing(p *Picture, sessions []load.Session) Standing {
 		}
 	}
 	if room := p.Headroom; room != nil {
-		s.Headroom = Headroom{string(room.State), room.Measure, room.Amount, true, room.Decides}
+		s.Headroom = Headroom{string(room.State), room.Measure, room.Amount, room.State != load.RaceDay, room.Decides}
 	}
 	for _, f := range p.Findings {
 		if f.State == Open {
