@@ -1,0 +1,183 @@
+package rehab
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"tidemark/load"
+)
+
+// Site is where it hurts.
+type Site string
+
+// The sites (load/rehab reference 1.4). Other has the strictest spacing and no growth
+// by itself.
+const (
+	AchillesMid Site = "ach-mid"
+	AchillesIns Site = "ach-ins"
+	Calf        Site = "calf"
+	Patellar    Site = "patellar"
+	Plantar     Site = "plantar"
+	Shin        Site = "shin"
+	Other       Site = "other"
+)
+
+// SiteInfo is one site in words, with the days of rest between runs that it asks for.
+type SiteInfo struct {
+	Site    Site
+	Name    string // as a runner reads it
+	Clinic  string // as the trade says it
+	Gap     int    // rest days between runs to begin with
+	Settled int    // rest days after four settled runs in a row
+	Source  string
+}
+
+// Sites lists them.
+var Sites = []SiteInfo{
+	{AchillesMid, "Achilles tendon, 2-6 cm above the heel bone", "Achilles tendon, mid-portion", 2, 1, "Silbernagel and Crossley 2015, value from memory"},
+	{AchillesIns, "Achilles tendon, at the heel bone", "Achilles tendon, insertion", 2, 1, "Silbernagel and Crossley 2015, value from memory"},
+	{Calf, "calf muscle", "calf", 2, 1, "Green et al. 2022: experts, no runs on days that follow each other"},
+	{Patellar, "tendon below the kneecap", "patellar tendon", 2, 1, "project default, as the Achilles tendon"},
+	{Plantar, "under the heel", "plantar heel", 1, 1, "project default"},
+	{Shin, "inner shin", "inner shin", 1, 1, "project default"},
+	{Other, "somewhere else", "other", 2, 2, "project default: the strictest, no growth by itself"},
+}
+
+// FindSite returns the row of a site.
+func FindSite(s Site) (SiteInfo, error) {
+	i := slices.IndexFunc(Sites, func(info SiteInfo) bool { return info.Site == s })
+	if i < 0 {
+		return SiteInfo{}, fmt.Errorf("find site %.20q: want ach-mid, ach-ins, calf, patellar, plantar, shin or other", string(s))
+	}
+	return Sites[i], nil
+}
+
+// Side is a side of the body. A complaint on both sides is two that are linked.
+type Side string
+
+// The sides.
+const (
+	Left  Side = "left"
+	Right Side = "right"
+)
+
+// Status is where a complaint stands.
+type Status string
+
+// The states of a complaint. One that was handed over is the runner's own again, its
+// limits kept; both it and an open one are followed.
+const (
+	Open       Status = "open"
+	HandedOver Status = "handed-over"
+	Closed     Status = "closed"
+)
+
+// Complaint is something that hurts and is followed.
+type Complaint struct {
+	ID     string
+	Site   Site
+	Side   Side
+	Onset  load.Day // when it began, as far as anybody knows
+	Bone   bool     // a bone hurts: any score above 0 at it is a flare
+	Linked string   // the same on the other side, empty: none
+
+	// Steps are what became of it, in order of day; the first opens it.
+	Steps []Step
+	// Bases are the baselines that a person typed, in order of day.
+	Bases []Base
+}
+
+// Step is one change of a complaint's state.
+type Step struct {
+	Day    load.Day
+	Status Status
+}
+
+// Base is a baseline that a person typed, from a day on; nil: not said.
+type Base struct {
+	From            load.Day
+	Pain, Stiffness *float64
+}
+
+// Opened returns the day on which it was first opened.
+func (c *Complaint) Opened() load.Day { return c.Steps[0].Day }
+
+// Status returns where the complaint stands on day; ok is false before it was opened.
+func (c *Complaint) Status(day load.Day) (status Status, ok bool) {
+	for _, s := range c.Steps {
+		if s.Day <= day {
+			status, ok = s.Status, true
+		}
+	}
+	return status, ok
+}
+
+// Followed reports whether the complaint was open or handed over on day.
+func (c *Complaint) Followed(day load.Day) bool {
+	status, ok := c.Status(day)
+	return ok && status != Closed
+}
+
+// Spans returns the days up to today on which it was followed.
+func (c *Complaint) Spans(today load.Day) (spans []load.DaySpan) {
+	for i, s := range c.Steps {
+		if s.Status == Closed || s.Day > today {
+			continue
+		}
+		last := today
+		if i+1 < len(c.Steps) {
+			last = min(today, c.Steps[i+1].Day-1)
+		}
+		if n := len(spans); n > 0 && spans[n-1].Last == s.Day-1 {
+			spans[n-1].Last = last
+		} else if last >= s.Day {
+			spans = append(spans, load.DaySpan{First: s.Day, Last: last})
+		}
+	}
+	return spans
+}
+
+// The bounds of what is typed; common practice, no source.
+const (
+	MaxScore     = 10
+	MaxStiffness = 600 // minutes
+)
+
+// Check reports why the complaint cannot be.
+func (c *Complaint) Check() error {
+	if _, err := FindSite(c.Site); err != nil {
+		return err
+	}
+	if c.Side != Left && c.Side != Right {
+		return fmt.Errorf("side %.20q: want left or right", string(c.Side))
+	}
+	if len(c.Steps) == 0 {
+		return errors.New("it was never opened")
+	}
+	if c.Onset > c.Opened() {
+		return fmt.Errorf("it began on %v, after it was opened on %v", c.Onset, c.Opened())
+	}
+	for i, s := range c.Steps {
+		if i > 0 && s.Day < c.Steps[i-1].Day {
+			return fmt.Errorf("%s on %v, before %s on %v", s.Status, s.Day, c.Steps[i-1].Status, c.Steps[i-1].Day)
+		}
+	}
+	for _, b := range c.Bases {
+		if err := b.Check(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Check reports why a baseline cannot be.
+func (b Base) Check() error {
+	if b.Pain != nil && !(*b.Pain >= 0 && *b.Pain <= MaxScore) {
+		return fmt.Errorf("usual score of %g: want 0 to %d", *b.Pain, MaxScore)
+	}
+	if b.Stiffness != nil && !(*b.Stiffness >= 0 && *b.Stiffness <= MaxStiffness) {
+		return fmt.Errorf("usual stiffness of %g min: want 0 to %d", *b.Stiffness, MaxStiffness)
+	}
+	return nil
+}
