@@ -59,6 +59,15 @@ func NewLogbook(in *Input) *Logbook {
 	return l
 }
 
+// RunDays returns the days on which a run counts.
+func (l *Logbook) RunDays() map[Day]bool {
+	days := make(map[Day]bool, len(l.runs))
+	for _, s := range l.runs {
+		days[s.Day] = true
+	}
+	return days
+}
+
 func byStartAndID(a, b *Session) int {
 	return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.ID, b.ID))
 }

@@ -4,13 +4,15 @@ import "slices"
 
 // The rules of this package.
 const (
-	RuleSessionSpike = "session-spike"
-	RuleWeekJump     = "week-jump"
-	RuleAfterBreak   = "after-break"
-	RuleNewDemand    = "new-demand"
-	RuleRatio        = "ratio"
-	RuleMonotoneWeek = "monotone-week"
-	RuleData         = "data"
+	RuleSessionSpike  = "session-spike"
+	RuleWeekJump      = "week-jump"
+	RuleAfterBreak    = "after-break"
+	RuleNewDemand     = "new-demand"
+	RuleRatio         = "ratio"
+	RuleMonotoneWeek  = "monotone-week"
+	RuleMorningFlared = "morning-flared"
+	RuleNotSettled    = "not-settled"
+	RuleData          = "data"
 )
 
 // Cause is what a rule's findings are about. Rules of one cause share a finding
@@ -19,8 +21,9 @@ type Cause string
 
 // The causes.
 const (
-	CauseNone Cause = ""
-	CauseLoad Cause = "load"
+	CauseNone      Cause = ""
+	CauseLoad      Cause = "load"
+	CauseComplaint Cause = "complaint" // medical: not for everybody's eyes
 )
 
 // Source is something that a rule rests on, and how well it carries.
@@ -42,7 +45,7 @@ type Rule struct {
 
 // RulesVersion rises whenever a rule would find something else in the same
 // sessions.
-const RulesVersion = 2
+const RulesVersion = 3
 
 // Rules lists the rules of this package.
 var Rules = []Rule{
@@ -110,6 +113,30 @@ var Rules = []Rule{
 		When:   "off unless switched on: monotony, the mean of seven days over their spread, above 2",
 		Rests:  []Source{{"Foster 1998, Med Sci Sports Exerc 30:1164", "value from memory; no study of runners was seen, and the number mostly counts rest days"}},
 		Advice: [3]string{"put a rest day or a short day between the others"},
+	},
+	{
+		ID: RuleMorningFlared, Cause: CauseComplaint, Title: "A morning that flared",
+		When: "a score above 5 during a run, an hour after or on the next morning; a morning 2 or more above what is usual, from 3 on; " +
+			"more than 20 min stiffer than usual; limping; at a bone any score",
+		Rests: []Source{
+			{"Thomeé 1997, Phys Ther 77:1690; Silbernagel et al. 2007, Am J Sports Med 35:897", "the pain-monitoring model: one trial of 38 people with and without running under it, no difference; its edges are values from memory"},
+			{"Salaffi et al. 2004, Eur J Pain 8:283", "a change of 2 of 10 was meant as real by 825 people with lasting pain"},
+			{"project default", "no source: the minutes of stiffness"},
+		},
+		Advice: [3]string{
+			1: "no run until a morning is as usual again and three rest days have passed; what is new, sudden or there at night is no matter of limits: see a doctor",
+		},
+	},
+	{
+		ID: RuleNotSettled, Cause: CauseComplaint, Title: "Mornings that do not settle",
+		When: "two mornings running after a run that were not settled, or the middle of a week up by 1 point or 5 min, with four mornings or more in both weeks",
+		Rests: []Source{
+			{"Silbernagel et al. 2001, Scand J Med Sci Sports 11:197", "the pain-monitoring model: pain and stiffness must not rise from week to week; value from memory"},
+			{"project default", "no source: two mornings, one point, five minutes"},
+		},
+		Advice: [3]string{
+			1: "less for the next runs, with a rest day more between them; tell your clinician",
+		},
 	},
 	{
 		ID: RuleData, Cause: CauseNone, Title: "Something in the data to look at",

@@ -161,7 +161,7 @@ func TestDataFindings(t *testing.T) {
 func TestRulesTable(t *testing.T) {
 	seen := make(map[string]bool)
 	for _, r := range load.Rules {
-		if seen[r.ID] || r.Title == "" || r.When == "" || r.Advice[load.Remark] == "" || len(r.Rests) == 0 {
+		if seen[r.ID] || r.Title == "" || r.When == "" || strings.Join(r.Advice[:], "") == "" || len(r.Rests) == 0 {
 			t.Errorf("rule %+v is doubled or lacks a text", r)
 		}
 		seen[r.ID] = true

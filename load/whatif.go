@@ -16,9 +16,9 @@ type WhatIf struct {
 
 // Imagine answers "what if I run so much on that day": in is left as it is. The
 // day may lie ahead of its Today; the days up to it count as they would if
-// nothing was run on them. It panics for a measure that is not Limited or an
-// amount that is not above zero.
-func Imagine(in *Input, m Measure, day Day, amount Amount, more []Limit) WhatIf {
+// nothing was run on them. Limits of other packages are asked of more, which may be nil.
+// It panics for a measure that is not Limited or an amount that is not above zero.
+func Imagine(in *Input, m Measure, day Day, amount Amount, more func(h *History, before Instant) []Limit) WhatIf {
 	if amount <= 0 {
 		panic("load: Imagine: no amount")
 	}
@@ -26,14 +26,17 @@ func Imagine(in *Input, m Measure, day Day, amount Amount, more []Limit) WhatIf 
 	ahead.Today = day
 	before := NewHistory(&ahead, m)
 	run := imagined(before, m, day, amount)
-	w := WhatIf{Amount: amount, Headroom: before.Headroom(day, run.Start, more)}
+	if more == nil {
+		more = func(*History, Instant) []Limit { return nil }
+	}
+	w := WhatIf{Amount: amount, Headroom: before.Headroom(day, run.Start, more(before, run.Start))}
 	for _, l := range w.Headroom.Limits {
 		if amount > l.Room() {
 			w.Over = append(w.Over, l.Rule)
 		}
 	}
 	after := before.With(run)
-	w.After = after.Headroom(day, run.Start+1, more)
+	w.After = after.Headroom(day, run.Start+1, more(after, run.Start+1))
 	w.Row = after.DayRows(day, day)[0]
 	for _, row := range after.SessionRows(day, day) {
 		if row.ID == run.ID {

@@ -178,7 +178,7 @@ func isPlannedRace(in *load.Input, one *load.Session) bool {
 func against(in *load.Input, one *load.Session) string {
 	before := *in
 	before.Today = one.Day
-	picture := assess.Assess(&before, assess.Query{Measure: load.Distance, From: one.Day - 1, To: one.Day}, nil)
+	picture := assess.Assess(&before, nil, assess.Query{Measure: load.Distance, From: one.Day - 1, To: one.Day}, nil)
 	for _, row := range picture.Sessions {
 		if row.ID != one.ID {
 			continue

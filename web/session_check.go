@@ -55,11 +55,10 @@ func (s *Server) checkRow(r *http.Request, one journal.Runner, asked *whatIf, am
 	if err != nil {
 		return row, err
 	}
-	in, err := v.book.Input(r.Context(), v.today)
+	w, err := v.book.Imagine(r.Context(), v.today, asked.Measure, max(asked.Day, v.today), asked.Measure.Of(amount))
 	if err != nil {
 		return row, err
 	}
-	w := load.Imagine(in, asked.Measure, max(asked.Day, v.today), asked.Measure.Of(amount), nil)
 	return checkRow{
 		ID: string(one.ID), Name: one.Name, Over: len(w.Over) > 0 && w.Headroom.State != load.RaceDay,
 		Answer: words.Overs(&w), Limits: beforeAfters(&w),

@@ -214,11 +214,10 @@ func (f *whatIf) ask(r *http.Request, v *visit) error {
 		f.Fault = "Type how much you would run, as a number from 0.1 to 2000: 12, or 7.5."
 		return nil
 	}
-	in, err := v.book.Input(r.Context(), v.today)
+	answer, err := v.book.Imagine(r.Context(), v.today, f.Measure, f.Day, f.Measure.Of(amount))
 	if err != nil {
 		return err
 	}
-	answer := load.Imagine(in, f.Measure, f.Day, f.Measure.Of(amount), nil)
 	f.Asked = exact(amount) + " " + words.Unit(f.Measure) + " " + aheadWords(v.today, f.Day)
 	f.Lines, f.Over = words.Imagined(f.Measure, &answer), len(answer.Over) > 0
 	f.Limits = beforeAfters(&answer)

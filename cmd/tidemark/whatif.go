@@ -18,11 +18,10 @@ func (c *loadCommand) imagine(a *app, book *journal.Book, today load.Day) (*load
 	if err != nil {
 		return nil, err
 	}
-	in, err := book.Input(a.ctx, today)
+	w, err := book.Imagine(a.ctx, today, c.Measure, day, c.Measure.Of(c.If))
 	if err != nil {
 		return nil, a.journalFailure(err)
 	}
-	w := load.Imagine(in, c.Measure, day, c.Measure.Of(c.If), nil)
 	return &w, nil
 }
 

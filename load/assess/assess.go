@@ -5,7 +5,12 @@
 // Like them it is pure: everything it knows is handed in, today included.
 package assess
 
-import "tidemark/load"
+import (
+	"cmp"
+	"slices"
+
+	"tidemark/load"
+)
 
 // Query says what is asked of the picture.
 type Query struct {
@@ -24,8 +29,12 @@ type Picture struct {
 	Empty    bool              // no run at all
 }
 
-// Assess draws the picture. Limits of other packages come in as more.
-func Assess(in *load.Input, q Query, more []load.Limit) Picture {
+// Assess draws the picture of a runner and what is followed of them; nil: nothing is.
+// Limits of other packages come in as more.
+func Assess(in *load.Input, care *Care, q Query, more []load.Limit) Picture {
+	if care == nil {
+		care = &Care{}
+	}
 	book := load.NewLogbook(in)
 	h := book.History(q.Measure)
 	p := Picture{
@@ -36,9 +45,9 @@ func Assess(in *load.Input, q Query, more []load.Limit) Picture {
 	if m := findingsMeasure(in); q.Measure != m {
 		findings = book.History(m)
 	}
-	p.Findings = load.Episodes(findings.Triggers())
+	p.Findings = load.Episodes(inOrder(slices.Concat(findings.Triggers(), care.triggers(in.Today))))
 	if q.Measure.Limited() {
-		room := h.Headroom(in.Today, endOf(in.Today), more)
+		room := h.Headroom(in.Today, endOf(in.Today), slices.Concat(care.Limits(h, in.Today, endOf(in.Today)), more))
 		p.Headroom = &room
 	}
 	return p
@@ -66,4 +75,20 @@ func findingsMeasure(in *load.Input) load.Measure {
 // endOf returns an instant after every start on day, in whatever zone.
 func endOf(day load.Day) load.Instant {
 	return load.InstantOf((day + 2).Noon())
+}
+
+// inOrder sorts triggers by day; those of one day keep their order.
+func inOrder(triggers []load.Trigger) []load.Trigger {
+	slices.SortStableFunc(triggers, func(a, b load.Trigger) int { return cmp.Compare(a.Day, b.Day) })
+	return triggers
+}
+
+// Imagine answers what one run would do, with what is followed.
+func Imagine(in *load.Input, care *Care, m load.Measure, day load.Day, amount load.Amount) load.WhatIf {
+	if care == nil {
+		care = &Care{}
+	}
+	return load.Imagine(in, m, day, amount, func(h *load.History, before load.Instant) []load.Limit {
+		return care.Limits(h, day, before)
+	})
 }

@@ -47,7 +47,7 @@ func TestAssess(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.measure.String(), func(t *testing.T) {
-			p := assess.Assess(in, assess.Query{Measure: tt.measure, From: in.Today - 6, To: in.Today}, nil)
+			p := assess.Assess(in, nil, assess.Query{Measure: tt.measure, From: in.Today - 6, To: in.Today}, nil)
 			if len(p.Days) != 7 || len(p.Sessions) != 4 || p.Days[6].Acute != tt.acute {
 				t.Errorf("%d days, %d sessions, %v; want 7, 4, %v", len(p.Days), len(p.Sessions), p.Days[6].Acute, tt.acute)
 			}
@@ -64,7 +64,7 @@ func TestAssess(t *testing.T) {
 
 func TestAssessCountsTheDaysOwnRuns(t *testing.T) {
 	in := season()
-	p := assess.Assess(in, assess.Query{Measure: load.Distance, From: in.Today, To: in.Today}, nil)
+	p := assess.Assess(in, nil, assess.Query{Measure: load.Distance, From: in.Today, To: in.Today}, nil)
 	if p.Headroom.Amount != 0 || p.Headroom.Decides != load.LimitDay {
 		t.Errorf("%d by %s after 18 km of 15.4 today, want nothing by the day", p.Headroom.Amount, p.Headroom.Decides)
 	}
@@ -84,7 +84,7 @@ func TestMinutesAreWatchedToo(t *testing.T) {
 		s.Measures.Set(load.Time, load.Time.Of(minutes))
 		in.Sessions = append(in.Sessions, s)
 	}
-	p := assess.Assess(in, assess.Query{Measure: load.Distance, From: in.Today, To: in.Today}, nil)
+	p := assess.Assess(in, nil, assess.Query{Measure: load.Distance, From: in.Today, To: in.Today}, nil)
 	if len(p.Findings) != 1 || p.Findings[0].Rule != load.RuleWeekJump || p.Findings[0].Unit != "min" {
 		t.Errorf("findings %+v, want a week-jump in minutes", p.Findings)
 	}
@@ -103,7 +103,7 @@ func TestExcludedDoesNotChooseTheMeasure(t *testing.T) {
 			s.Measures.Set(load.Time, load.Time.Of(1))
 			in.Sessions = append(in.Sessions, s)
 		}
-		p := assess.Assess(in, assess.Query{Measure: load.Distance, From: in.Today, To: in.Today}, nil)
+		p := assess.Assess(in, nil, assess.Query{Measure: load.Distance, From: in.Today, To: in.Today}, nil)
 		spike := len(p.Findings) > 0 && p.Findings[len(p.Findings)-1].Subject == long
 		if spike != excluded { // spikes are found in distances alone
 			t.Errorf("excluded %v: findings %+v", excluded, p.Findings)
@@ -112,7 +112,7 @@ func TestExcludedDoesNotChooseTheMeasure(t *testing.T) {
 }
 
 func TestAssessNothing(t *testing.T) {
-	p := assess.Assess(&load.Input{Today: monday}, assess.Query{Measure: load.Distance, From: monday - 83, To: monday}, nil)
+	p := assess.Assess(&load.Input{Today: monday}, nil, assess.Query{Measure: load.Distance, From: monday - 83, To: monday}, nil)
 	if !p.Empty || len(p.Days) != 0 || len(p.Findings) != 0 || p.Headroom.State != load.Provisional {
 		t.Errorf("%+v, want nothing but a provisional headroom", p)
 	}
@@ -122,7 +122,7 @@ func TestOtherLimitsAreJoined(t *testing.T) {
 	in := season()
 	in.Sessions, in.Today = in.Sessions[:48], monday+83
 	hold := []load.Limit{{Rule: "hold", Why: "held by the clinician"}}
-	p := assess.Assess(in, assess.Query{Measure: load.Distance, From: in.Today, To: in.Today}, hold)
+	p := assess.Assess(in, nil, assess.Query{Measure: load.Distance, From: in.Today, To: in.Today}, hold)
 	if p.Headroom.Decides != "hold" || p.Headroom.Amount != 0 {
 		t.Errorf("%d by %s, want nothing by hold", p.Headroom.Amount, p.Headroom.Decides)
 	}
@@ -131,7 +131,7 @@ func TestOtherLimitsAreJoined(t *testing.T) {
 func ExampleAssess() {
 	in := season()
 	in.Today++ // the day after
-	p := assess.Assess(in, assess.Query{Measure: load.Distance, From: in.Today, To: in.Today}, nil)
+	p := assess.Assess(in, nil, assess.Query{Measure: load.Distance, From: in.Today, To: in.Today}, nil)
 	fmt.Printf("%.1f km by the %s limit\n", load.Distance.In(p.Headroom.Amount), p.Headroom.Decides)
 	fmt.Println(p.Findings[0].Evidence[0].Text)
 	// Output:

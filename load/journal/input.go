@@ -5,8 +5,11 @@ import (
 	"fmt"
 	"strconv"
 	"sync"
+	"time"
 
 	"tidemark/load"
+	"tidemark/load/assess"
+	"tidemark/load/rehab"
 )
 
 // Input gathers what is known about the runner, for an answer as of a day. It is
@@ -22,19 +25,71 @@ func (b *Book) Input(ctx context.Context, on load.Day) (in *load.Input, err erro
 // input reads the runner's rows, or takes them from the last time if the runner
 // has not changed since.
 func (b *Book) input(tx Tx, on load.Day) (*load.Input, error) {
+	in, _, err := b.followed(tx, on)
+	return in, err
+}
+
+// followed is input with what is followed of the runner.
+func (b *Book) followed(tx Tx, on load.Day) (*load.Input, *assess.Care, error) {
 	r, err := tx.Runner(b.runner)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	in, ok := b.journal.inputs.get(r)
+	last, ok := b.journal.inputs.get(r)
 	if !ok {
-		if in, err = b.readInput(tx); err != nil {
-			return nil, err
+		last.revision = r.Revision
+		if last.Input, err = b.readInput(tx); err != nil {
+			return nil, nil, err
 		}
-		b.journal.inputs.put(r, in)
+		if last.complaints, last.mornings, err = b.readCare(tx, r); err != nil {
+			return nil, nil, err
+		}
+		b.journal.inputs.put(r, last)
 	}
+	in := last.Input
 	in.Today = on
-	return &in, nil
+	return &in, assess.Follow(&in, last.complaints, last.mornings), nil
+}
+
+// readCare reads what is followed of the runner.
+func (b *Book) readCare(tx Tx, r Runner) (all []rehab.Complaint, mornings []rehab.Morning, err error) {
+	if all, err = complaints(tx, b.runner); err != nil || len(all) == 0 {
+		return nil, nil, err
+	}
+	entries, err := tx.Mornings(b.runner)
+	if err != nil {
+		return nil, nil, err
+	}
+	home, err := time.LoadLocation(r.Home)
+	if err != nil {
+		return nil, nil, fmt.Errorf("load home zone of %s: %w", r.Name, err)
+	}
+	return all, mergedMornings(entries, home), nil
+}
+
+// Care returns what is followed of the runner as of a day.
+func (b *Book) Care(ctx context.Context, on load.Day) (care *assess.Care, err error) {
+	err = b.read(ctx, RightMedical, func(tx Tx) error {
+		_, care, err = b.followed(tx, on)
+		return err
+	})
+	return care, err
+}
+
+// Imagine asks what one run would do, with what is followed of the runner.
+func (b *Book) Imagine(ctx context.Context, on load.Day, m load.Measure, day load.Day, amount load.Amount) (w load.WhatIf, err error) {
+	err = b.read(ctx, RightLoad, func(tx Tx) error {
+		in, _, err := b.followed(tx, on)
+		if err != nil {
+			return err
+		}
+		_, care, err := b.followed(tx, day)
+		if err == nil {
+			w = assess.Imagine(in, care, m, day, amount)
+		}
+		return err
+	})
+	return w, err
 }
 
 func (b *Book) readInput(tx Tx) (in load.Input, err error) {
@@ -87,21 +142,23 @@ type inputs struct {
 type lastInput struct {
 	revision int64
 	load.Input
+	complaints []rehab.Complaint
+	mornings   []rehab.Morning
 }
 
 // mostHeld is how many sessions are held at most, of about a kilobyte each:
 // project default.
 const mostHeld = 10_000
 
-func (c *inputs) get(r Runner) (load.Input, bool) {
+func (c *inputs) get(r Runner) (lastInput, bool) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	last, ok := c.of[r.ID]
-	return last.Input, ok && last.revision == r.Revision
+	return last, ok && last.revision == r.Revision
 }
 
 // put drops whichever others are in the way.
-func (c *inputs) put(r Runner, in load.Input) {
+func (c *inputs) put(r Runner, in lastInput) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	c.drop(r.ID)
@@ -117,7 +174,7 @@ func (c *inputs) put(r Runner, in load.Input) {
 	if c.of == nil {
 		c.of = make(map[RunnerID]lastInput)
 	}
-	c.of[r.ID] = lastInput{r.Revision, in}
+	c.of[r.ID] = in
 	c.held += len(in.Sessions)
 }
 

@@ -12,7 +12,7 @@ func TestInputsAreBounded(t *testing.T) {
 	var c inputs
 	for i := range 50 {
 		r := Runner{ID: RunnerID(fmt.Sprint(i)), Revision: 1}
-		c.put(r, load.Input{Sessions: make([]load.Session, 900)})
+		c.put(r, lastInput{revision: 1, Input: load.Input{Sessions: make([]load.Session, 900)}})
 		if c.held > mostHeld {
 			t.Fatalf("%d sessions are held", c.held)
 		}
@@ -28,7 +28,7 @@ func TestInputsAreBounded(t *testing.T) {
 		t.Errorf("%d sessions are held, counted as %d", sum, c.held)
 	}
 	large := Runner{ID: "large", Revision: 1}
-	c.put(large, load.Input{Sessions: make([]load.Session, mostHeld+1)})
+	c.put(large, lastInput{revision: 1, Input: load.Input{Sessions: make([]load.Session, mostHeld+1)}})
 	if _, ok := c.get(large); ok {
 		t.Error("more than the most is held")
 	}

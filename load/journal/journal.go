@@ -48,6 +48,8 @@ type Tx interface {
 	EditTx
 	GapTx
 	RaceTx
+	ComplaintTx
+	MorningTx
 	FindingTx
 	StandingTx
 	StampTx

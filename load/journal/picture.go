@@ -36,7 +36,7 @@ func (b *Book) picture(tx Tx, on load.Day, q assess.Query) (p Picture, err error
 	if p.Runner, err = tx.Runner(b.runner); err != nil {
 		return p, err
 	}
-	in, err := b.input(tx, on)
+	in, care, err := b.followed(tx, on)
 	if err != nil {
 		return p, err
 	}
@@ -45,7 +45,7 @@ func (b *Book) picture(tx Tx, on load.Day, q assess.Query) (p Picture, err error
 		return p, err
 	}
 	before = slices.DeleteFunc(before, func(f Finding) bool { return f.Day > on }) // of a later day than is asked about
-	p.Picture = assess.Assess(in, q, nil)
+	p.Picture = assess.Assess(in, care, q, nil)
 	p.Findings = Reconcile(before, p.Picture.Findings, on, p.Runner.FirstUse)
 	p.Offsets = make(map[string]time.Duration, len(in.Sessions))
 	for i := range in.Sessions {

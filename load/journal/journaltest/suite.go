@@ -33,6 +33,8 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"settings", testSettings},
 		{"gaps", testGaps},
 		{"races", testRaces},
+		{"complaints", testComplaints},
+		{"mornings", testMornings},
 		{"inputs", testInputs},
 		{"every field of an edit", testEditFields},
 		{"sessions of a recording", testSessionsOfRecording},

@@ -4,11 +4,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"sync"
 	"testing"
 
 	"tidemark/load"
 	"tidemark/load/journal"
+	"tidemark/load/rehab"
 )
 
 func testIsolation(t *testing.T, s journal.Store) {
@@ -22,7 +24,9 @@ func testIsolation(t *testing.T, s journal.Store) {
 		return errors.Join(tx.PutOriginal(r, o, []byte(r)), tx.AddSession(r, o.Sum, session(1)),
 			tx.PutZone(r, journal.ZoneDecision{Session: "s", Sum: o.Sum}),
 			tx.PutSetting(r, journal.Setting{Key: "k", Value: string(r)}), tx.PutEdit(r, said("s", "race", string(r))),
-			tx.PutGap(r, journal.Gap{Gap: load.Gap{Answer: load.GapRested}, By: journal.Local}), tx.PutFinding(r, spike(1, load.Stop)),
+			tx.PutGap(r, journal.Gap{Gap: load.Gap{Answer: load.GapRested}, By: journal.Local}), tx.PutRace(r, journal.Race{Day: 5}),
+			tx.AddComplaint(r, journal.Complaint{ID: "c", Site: "calf", Side: "left"}), tx.PutComplaintStep(r, journal.ComplaintStep{Complaint: "c", Step: rehab.Step{Status: rehab.Open}}),
+			tx.PutComplaintBase(r, journal.ComplaintBase{Complaint: "c"}), tx.PutMorning(r, journal.Morning{Morning: rehab.Morning{Complaint: "c"}}), tx.PutFinding(r, spike(1, load.Stop)),
 			tx.PutState(r, journal.StateChange{Finding: spike(1, load.Stop).ID, State: journal.Open, Why: string(r)}),
 			tx.PutStanding(standing(r)), tx.PutStamp(r, journal.SessionPart, versions))
 	}
@@ -37,7 +41,9 @@ func testIsolation(t *testing.T, s journal.Store) {
 				len(get[[]journal.StateChange](t)(tx.States(r))), len(get[map[string]journal.Sum](t)(tx.SessionSums(r))),
 				len(get[map[journal.Part]journal.Versions](t)(tx.Stamps(r))),
 				len(get[[]journal.Edit](t)(tx.Edits(r))), len(get[[]journal.Edit](t)(tx.EditsOf(r, "s"))),
-				len(get[[]journal.Gap](t)(tx.Gaps(r))),
+				len(get[[]journal.Gap](t)(tx.Gaps(r))), len(get[[]journal.Race](t)(tx.Races(r))),
+				len(get[[]journal.Complaint](t)(tx.Complaints(r))), len(get[[]journal.ComplaintStep](t)(tx.ComplaintSteps(r))),
+				len(get[[]journal.ComplaintBase](t)(tx.ComplaintBases(r))), len(get[[]journal.Morning](t)(tx.Mornings(r))),
 			}
 			if err == nil {
 				out = append(out, 1)
@@ -50,9 +56,9 @@ func testIsolation(t *testing.T, s journal.Store) {
 		return out
 	}
 	update(t, s, func(tx journal.Tx) error { return fill(tx, a) })
-	same(t, "rows of b", count(b), make([]int, 13))
+	same(t, "rows of b", count(b), make([]int, 18))
 	update(t, s, func(tx journal.Tx) error { return fill(tx, b) })
-	all := []int{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1}
+	all := slices.Repeat([]int{1}, 20)
 	same(t, "rows of a", count(a), all)
 	same(t, "rows of b", count(b), all)
 	update(t, s, func(tx journal.Tx) error {

@@ -72,7 +72,7 @@ func picture() *journal.Picture {
 		s.Measures.Set(load.Distance, load.Distance.Of(km))
 		in.Sessions = append(in.Sessions, s)
 	}
-	p := &journal.Picture{Picture: assess.Assess(in, assess.Query{Measure: load.Distance, From: first, To: in.Today}, nil)}
+	p := &journal.Picture{Picture: assess.Assess(in, nil, assess.Query{Measure: load.Distance, From: first, To: in.Today}, nil)}
 	p.Offsets = map[string]time.Duration{first.String(): time.Hour}
 	for _, f := range p.Picture.Findings {
 		p.Findings = append(p.Findings, journal.Finding{Finding: f, State: journal.Open})
@@ -113,7 +113,7 @@ func TestLoadValues(t *testing.T) {
 }
 
 func TestEmptyListsAreNoNull(t *testing.T) {
-	p := &journal.Picture{Picture: assess.Assess(&load.Input{Today: 20000}, assess.Query{Measure: load.Steps, From: 19990, To: 20000}, nil)}
+	p := &journal.Picture{Picture: assess.Assess(&load.Input{Today: 20000}, nil, assess.Query{Measure: load.Steps, From: 19990, To: 20000}, nil)}
 	text, err := json.Marshal(wire.FromPicture("Edda", p))
 	if err != nil {
 		t.Fatal(err)

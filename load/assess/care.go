@@ -1,0 +1,121 @@
+package assess
+
+import (
+	"slices"
+
+	"tidemark/load"
+	"tidemark/load/rehab"
+)
+
+// Care is what is followed of a runner: every complaint with its mornings, judged.
+type Care struct{ Records []rehab.Record }
+
+// Follow judges the mornings of a runner and tells the input what they say of its runs:
+// Verdicts, and the days with an open complaint. It changes in.
+func Follow(in *load.Input, complaints []rehab.Complaint, mornings []rehab.Morning) *Care {
+	c := &Care{}
+	if len(complaints) == 0 {
+		return c
+	}
+	in.Verdicts, in.Complaints = make(map[string]load.Verdict), nil
+	ran := load.NewLogbook(in).RunDays()
+	for _, one := range complaints {
+		r := rehab.RecordOf(one, mornings, func(day load.Day) bool { return ran[day] }, in.Today, rehab.DefaultZones)
+		c.Records = append(c.Records, r)
+		in.Complaints = append(in.Complaints, one.Spans(in.Today)...)
+	}
+	for i := range in.Sessions {
+		s := &in.Sessions[i]
+		if v := rehab.Answer(c.Records, s.Day); v != load.NoVerdict && s.Sport == load.Running && s.Day < in.Today {
+			in.Verdicts[s.ID] = v
+		}
+	}
+	return c
+}
+
+// Open returns the records of the complaints that are followed on a day.
+func (c *Care) Open(day load.Day) (open []*rehab.Record) {
+	for i := range c.Records {
+		if c.Records[i].Complaint.Followed(day) {
+			open = append(open, &c.Records[i])
+		}
+	}
+	return open
+}
+
+// Measure is what limits are told in unless something else is asked: minutes of running
+// while something is followed, else distance.
+func (c *Care) Measure(day load.Day) load.Measure {
+	if len(c.Open(day)) > 0 {
+		return load.RunTime
+	}
+	return load.Distance
+}
+
+// answered is one day with a run while something was followed, and what the next morning
+// said of it, the worst of all.
+type answered struct {
+	day     load.Day
+	longest load.Amount // session of the day
+	verdict load.Verdict
+	whole   bool // every settled morning says all that moves a plan on
+}
+
+// answeredRuns lists the runs before a day that mornings were asked about, in order.
+func (c *Care) answeredRuns(h *load.History, day load.Day) (runs []answered) {
+	if h.Empty() {
+		return nil
+	}
+	for _, row := range h.SessionRows(h.First(), day-1) {
+		if !slices.ContainsFunc(c.Records, func(r rehab.Record) bool { return r.Complaint.Followed(row.Day) }) {
+			continue
+		}
+		if n := len(runs); n > 0 && runs[n-1].day == row.Day {
+			runs[n-1].longest = max(runs[n-1].longest, row.Load)
+			continue
+		}
+		runs = append(runs, answered{row.Day, row.Load, rehab.Answer(c.Records, row.Day), c.whole(row.Day)})
+	}
+	return runs
+}
+
+// whole reports whether the mornings after a day all say enough to move a plan on.
+func (c *Care) whole(day load.Day) bool {
+	for _, r := range c.Open(day) {
+		if m, ok := r.On(day + 1); !ok || !m.Judgement.Advances {
+			return false
+		}
+	}
+	return true
+}
+
+// flares lists the mornings up to a day on which something flared, in order, each once.
+func (c *Care) flares(day load.Day) (days []load.Day) {
+	for i := range c.Records {
+		for _, m := range c.Records[i].Mornings {
+			if m.Judgement.Verdict == load.Flared && m.Day <= day {
+				days = append(days, m.Day)
+			}
+		}
+	}
+	slices.Sort(days)
+	return slices.Compact(days)
+}
+
+// backSince reports whether every complaint that flared on a morning has been as usual on
+// one after it.
+func (c *Care) backSince(flare, day load.Day) bool {
+	for i := range c.Records {
+		r := &c.Records[i]
+		if m, ok := r.On(flare); !ok || m.Judgement.Verdict != load.Flared {
+			continue
+		}
+		back := func(m rehab.Judged) bool {
+			return m.Day > flare && m.Day <= day && !m.Late && rehab.BackToBaseline(&m.Morning, m.Base, rehab.DefaultZones)
+		}
+		if !slices.ContainsFunc(r.Mornings, back) {
+			return false
+		}
+	}
+	return true
+}

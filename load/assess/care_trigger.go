@@ -1,0 +1,87 @@
+package assess
+
+import (
+	"fmt"
+
+	"tidemark/load"
+	"tidemark/load/rehab"
+)
+
+// triggers applies the rules about mornings up to today.
+func (c *Care) triggers(today load.Day) (found []load.Trigger) {
+	for i := range c.Records {
+		r := &c.Records[i]
+		found = append(found, flaredMornings(r)...)
+		found = append(found, notSettled(r)...)
+		found = append(found, risen(r, today)...)
+	}
+	return found
+}
+
+func trigger(rule string, day load.Day, subject, unit, text string, value, limit float64) load.Trigger {
+	source := load.FindRule(rule).Rests[0]
+	return load.Trigger{Evidence: load.Evidence{
+		Rule: rule, Day: day, Subject: subject, Level: load.Caution, Value: value, Limit: limit, Unit: unit,
+		Text: text, Source: source.Cite, Strength: source.Strength,
+	}, LastDay: day}
+}
+
+// flaredMornings tells each morning that flared, and by which rule.
+func flaredMornings(r *rehab.Record) (found []load.Trigger) {
+	for _, m := range r.Mornings {
+		if m.Judgement.Verdict != load.Flared {
+			continue
+		}
+		unit := "of 10"
+		if m.Judgement.Rule == rehab.RuleStiffness {
+			unit = "min"
+		}
+		found = append(found, trigger(load.RuleMorningFlared, m.Day, r.Complaint.ID, unit, m.Words(), m.Judgement.Value, m.Judgement.Limit))
+	}
+	return found
+}
+
+// notSettled tells of two run mornings running that were unsettled, missing ones passed
+// over.
+func notSettled(r *rehab.Record) (found []load.Trigger) {
+	before := load.NoVerdict
+	for _, m := range r.Mornings {
+		v := m.Judgement.Verdict
+		if !m.Ran || v == load.Missing {
+			continue
+		}
+		if v == load.Unsettled && before == load.Unsettled {
+			found = append(found, trigger(load.RuleNotSettled, m.Day, r.Complaint.ID, "mornings", "the second morning running after a run that was not settled: "+m.Words(), 2, 1))
+		}
+		before = v
+	}
+	return found
+}
+
+// How a week is held against the one before.
+const (
+	weekMornings = 4 // in both weeks
+	weekPain     = 1 // points
+	weekStiff    = 5 // minutes
+)
+
+// risen tells of weeks whose median rose, on the last day of each, counted back from
+// today.
+func risen(r *rehab.Record, today load.Day) (found []load.Trigger) {
+	first := r.Complaint.Opened() + 13
+	for end := today - (today-first)/7*7; end <= today && end >= first; end += 7 {
+		now, before := r.Week(end), r.Week(end-7)
+		if now.Mornings < weekMornings || before.Mornings < weekMornings {
+			continue
+		}
+		switch {
+		case now.Pain >= before.Pain+weekPain:
+			found = append(found, trigger(load.RuleNotSettled, end, r.Complaint.ID, "of 10",
+				fmt.Sprintf("the middle score of the week is %g, and was %g in the week before", now.Pain, before.Pain), now.Pain, before.Pain+weekPain))
+		case now.HasStiffness && before.HasStiffness && now.Stiffness >= before.Stiffness+weekStiff:
+			found = append(found, trigger(load.RuleNotSettled, end, r.Complaint.ID, "min",
+				fmt.Sprintf("the middle stiffness of the week is %g min, and was %g in the week before", now.Stiffness, before.Stiffness), now.Stiffness, before.Stiffness+weekStiff))
+		}
+	}
+	return found
+}
