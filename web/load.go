@@ -52,6 +52,11 @@ func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
 	if err != nil {
 		return err
 	}
+	if r.URL.Query().Get("measure") == "" {
+		if q.Measure, err = v.book.Measure(r.Context(), v.today); err != nil {
+			return err
+		}
+	}
 	wider := q
 	wider.From = min(q.From, q.To-windowsReach)
 	p, err := v.picture(r.Context(), wider)
@@ -150,9 +155,7 @@ type choices struct {
 func choicesOf(q assess.Query, address string, today load.Day) (c choices) {
 	at := func(q assess.Query) string {
 		form := url.Values{}
-		if q.Measure != load.Distance {
-			form.Set("measure", q.Measure.String())
-		}
+		form.Set("measure", q.Measure.String())
 		if q.To != today {
 			form.Set("to", q.To.String())
 		}

@@ -29,7 +29,7 @@ func (s *Server) sessionCheck(r *http.Request, all []journal.Runner) (c sessionC
 	if err != nil {
 		return c, err
 	}
-	c.whatIf = first.whatIf(r)
+	c.whatIf = first.whatIf(r, load.Distance)
 	c.Action = "/runners"
 	if !r.URL.Query().Has("if") {
 		return c, nil

@@ -24,6 +24,8 @@ type todayPage struct {
 	Tideline   tideline
 	WhatIf     whatIf
 	Findings   findingList
+	Asks       []scoreAsk // of what hurts
+	Hurts      bool       // something is followed
 	Newcomer   *newcomerForm
 	Race       *raceLine // the next one
 	Gap        *gapForm  // days that somebody should say something of
@@ -78,7 +80,11 @@ func (s *Server) today(w http.ResponseWriter, r *http.Request, v *visit) error {
 
 // showToday renders the page with the newcomer's form as it is given, if it is.
 func (s *Server) showToday(w http.ResponseWriter, r *http.Request, v *visit, form *newcomerForm, status int) error {
-	q := assess.Query{Measure: load.Distance, From: v.today - defaultSpan + 1, To: v.today}
+	measure, err := v.book.Measure(r.Context(), v.today)
+	if err != nil {
+		return err
+	}
+	q := assess.Query{Measure: measure, From: v.today - defaultSpan + 1, To: v.today}
 	p, err := v.picture(r.Context(), q)
 	if err != nil {
 		return err
@@ -96,7 +102,7 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request, v *visit, for
 	if form != nil {
 		out.Newcomer = form
 	}
-	out.WhatIf = v.whatIf(r)
+	out.WhatIf = v.whatIf(r, measure)
 	if r.URL.Query().Has("if") {
 		if err := out.WhatIf.ask(r, v); err != nil {
 			return err
@@ -119,6 +125,11 @@ func (p *todayPage) ask(ctx context.Context, v *visit, room *load.Headroom) erro
 	if err != nil {
 		return err
 	}
+	care, err := v.book.Care(ctx, v.today)
+	if err != nil {
+		return err
+	}
+	p.Asks, p.Hurts = v.asks(care, in, "today"), len(care.Open(v.today)) > 0
 	p.Newcomer = v.newcomerAsk(room, in.Settings.On(v.today))
 	for _, r := range in.Races {
 		if r.Day > v.today {
@@ -174,16 +185,21 @@ type beforeAfter struct {
 const daysAhead = 8
 
 // whatIf is the box as it was typed, or as it begins.
-func (v *visit) whatIf(r *http.Request) whatIf {
-	f := whatIf{Action: r.URL.Path, Text: r.FormValue("if"), Measure: load.Distance, Day: v.today}
+func (v *visit) whatIf(r *http.Request, usual load.Measure) whatIf {
+	f := whatIf{Action: r.URL.Path, Text: r.FormValue("if"), Measure: usual, Day: v.today}
 	if r.Method != http.MethodGet && r.Method != http.MethodHead {
 		f.Action = v.link.Base()
 	}
 	if day, err := load.ParseDay(r.FormValue("on")); err == nil && day > v.today && day < v.today+daysAhead {
 		f.Day = day
 	}
-	if r.FormValue("in") == load.Time.String() {
-		f.Measure = load.Time
+	for _, m := range []load.Measure{load.Distance, load.RunTime} {
+		if r.FormValue("in") == m.String() {
+			f.Measure = m
+		}
+	}
+	if r.FormValue("in") == load.Time.String() { // of links from before minutes were those of running
+		f.Measure = load.RunTime
 	}
 	f.Days = dayOptions(v.today, f.Day)
 	return f

@@ -13,7 +13,7 @@ import (
 )
 
 type loadCommand struct {
-	Measure  load.Measure `default:"distance" placeholder:"NAME" help:"distance, time, run_distance, run_time, flat, exertion, heart, steps or tendon."`
+	Measure  *load.Measure `placeholder:"NAME" help:"distance, time, run_distance, run_time, flat, exertion, heart, steps or tendon; by default distance, and run_time while something hurts."`
 	From     load.Day     `placeholder:"YYYY-MM-DD" help:"First day of the windows; by default 84 days up to the last."`
 	To       load.Day     `placeholder:"YYYY-MM-DD" help:"Last day of the windows; by default today."`
 	CSV      bool         `name:"csv" help:"The windows of these days as a table."`
@@ -55,6 +55,9 @@ func (c *loadCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
+	if err := c.choose(a, book, today); err != nil {
+		return err
+	}
 	q, err := c.query(today)
 	if err != nil {
 		return err
@@ -76,7 +79,7 @@ func (c *loadCommand) Run(a *app) error {
 func (c *loadCommand) write(a *app, runner journal.Runner, p *journal.Picture, asked *load.WhatIf) error {
 	switch {
 	case c.CSV:
-		return export.Days(a.out, c.Measure, p.Days)
+		return export.Days(a.out, *c.Measure, p.Days)
 	case a.JSON:
 		out := wire.FromPicture(runner.Name, p)
 		if asked != nil {
@@ -99,8 +102,6 @@ func (c *loadCommand) check(a *app) error {
 		return &failure{exitUse, fmt.Errorf("load: "+format, args...), ""}
 	}
 	switch {
-	case c.If != 0 && (!c.Measure.Limited() || !(c.If >= 0.1 && c.If <= load.MostImagined)):
-		return use("--if takes a distance or a time of 0.1 to %d, not %g %s", load.MostImagined, c.If, c.Measure.Unit())
 	case c.If == 0 && (c.At != "" || c.Everyone):
 		return use("--at and --everyone belong to --if")
 	case c.CSV && (a.JSON || c.If != 0):
@@ -109,9 +110,29 @@ func (c *loadCommand) check(a *app) error {
 	return nil
 }
 
+// choose takes the runner's own measure where none was asked for.
+func (c *loadCommand) choose(a *app, book *journal.Book, today load.Day) error {
+	if c.Measure == nil {
+		m, err := book.Measure(a.ctx, today)
+		if err != nil {
+			return a.journalFailure(err)
+		}
+		c.Measure = &m
+	}
+	return c.checkIf()
+}
+
+// checkIf sees that what is imagined can be.
+func (c *loadCommand) checkIf() error {
+	if c.If != 0 && (!c.Measure.Limited() || !(c.If >= 0.1 && c.If <= load.MostImagined)) {
+		return &failure{exitUse, fmt.Errorf("load: --if takes a distance or a time of 0.1 to %d, not %g %s", load.MostImagined, c.If, c.Measure.Unit()), ""}
+	}
+	return nil
+}
+
 // query is the days that were asked for.
 func (c *loadCommand) query(today load.Day) (assess.Query, error) {
-	q := assess.Query{Measure: c.Measure, From: c.From, To: c.To}
+	q := assess.Query{Measure: *c.Measure, From: c.From, To: c.To}
 	if q.To == 0 {
 		q.To = today
 	}

@@ -39,20 +39,22 @@ Exit codes:
 type commands struct {
 	Common
 
-	Demo     demoCommand     `cmd:"" help:"Serve the logbooks of an invented club, from generated files, through the real importers."`
-	Serve    serveCommand    `cmd:"" help:"Serve the logbook to browsers on this machine."`
-	Import   importCommand   `cmd:"" help:"Take files and folders of recordings into the journal."`
-	Inspect  inspectCommand  `cmd:"" help:"Say what is understood of one file; stores nothing."`
-	Load     loadCommand     `cmd:"" help:"Show load, findings and what the limits leave for today."`
-	Settings settingsCommand `cmd:"" help:"List what the numbers are made with, or change it."`
-	Races    racesCommand    `cmd:"" help:"List the races that are planned, plan one or take it off."`
-	Evidence evidenceCommand `cmd:"" help:"Count days by spike class and by ratio, and say what such counts cannot show."`
-	Export   exportCommand   `cmd:"" help:"Write runs for other programs: all as a table, one as a track."`
-	Backup   backupCommand   `cmd:"" help:"Write a consistent copy of the journal."`
-	Restore  restoreCommand  `cmd:"" help:"Put a copy in the place of the journal."`
-	Check    checkCommand    `cmd:"" help:"Verify every checksum and everything that must hold in the journal."`
-	Rederive rederiveCommand `cmd:"" help:"Read every kept original again and say what changed."`
-	Version  versionCommand  `cmd:"" help:"Print version, commit, Go and schema."`
+	Demo      demoCommand      `cmd:"" help:"Serve the logbooks of an invented club, from generated files, through the real importers."`
+	Serve     serveCommand     `cmd:"" help:"Serve the logbook to browsers on this machine."`
+	Import    importCommand    `cmd:"" help:"Take files and folders of recordings into the journal."`
+	Inspect   inspectCommand   `cmd:"" help:"Say what is understood of one file; stores nothing."`
+	Load      loadCommand      `cmd:"" help:"Show load, findings and what the limits leave for today."`
+	Complaint complaintCommand `cmd:"" help:"What hurts and is followed: add, list, close."`
+	Morning   morningCommand   `cmd:"" help:"How the tendon was the day after: add, list."`
+	Settings  settingsCommand  `cmd:"" help:"List what the numbers are made with, or change it."`
+	Races     racesCommand     `cmd:"" help:"List the races that are planned, plan one or take it off."`
+	Evidence  evidenceCommand  `cmd:"" help:"Count days by spike class and by ratio, and say what such counts cannot show."`
+	Export    exportCommand    `cmd:"" help:"Write runs for other programs: all as a table, one as a track."`
+	Backup    backupCommand    `cmd:"" help:"Write a consistent copy of the journal."`
+	Restore   restoreCommand   `cmd:"" help:"Put a copy in the place of the journal."`
+	Check     checkCommand     `cmd:"" help:"Verify every checksum and everything that must hold in the journal."`
+	Rederive  rederiveCommand  `cmd:"" help:"Read every kept original again and say what changed."`
+	Version   versionCommand   `cmd:"" help:"Print version, commit, Go and schema."`
 }
 
 func main() {

@@ -76,6 +76,19 @@ func (b *Book) Care(ctx context.Context, on load.Day) (care *assess.Care, err er
 	return care, err
 }
 
+// Measure is what the runner's limits are told in on a day, unless something else is
+// asked.
+func (b *Book) Measure(ctx context.Context, on load.Day) (m load.Measure, err error) {
+	err = b.read(ctx, RightLoad, func(tx Tx) error {
+		_, care, err := b.followed(tx, on)
+		if err == nil {
+			m = care.Measure(on)
+		}
+		return err
+	})
+	return m, err
+}
+
 // Imagine asks what one run would do, with what is followed of the runner.
 func (b *Book) Imagine(ctx context.Context, on load.Day, m load.Measure, day load.Day, amount load.Amount) (w load.WhatIf, err error) {
 	err = b.read(ctx, RightLoad, func(tx Tx) error {

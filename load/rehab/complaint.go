@@ -26,6 +26,7 @@ const (
 // SiteInfo is one site in words, with the days of rest between runs that it asks for.
 type SiteInfo struct {
 	Site    Site
+	Short   string // as a runner says it
 	Name    string // as a runner reads it
 	Clinic  string // as the trade says it
 	Gap     int    // rest days between runs to begin with
@@ -35,13 +36,13 @@ type SiteInfo struct {
 
 // Sites lists them.
 var Sites = []SiteInfo{
-	{AchillesMid, "Achilles tendon, 2-6 cm above the heel bone", "Achilles tendon, mid-portion", 2, 1, "Silbernagel and Crossley 2015, value from memory"},
-	{AchillesIns, "Achilles tendon, at the heel bone", "Achilles tendon, insertion", 2, 1, "Silbernagel and Crossley 2015, value from memory"},
-	{Calf, "calf muscle", "calf", 2, 1, "Green et al. 2022: experts, no runs on days that follow each other"},
-	{Patellar, "tendon below the kneecap", "patellar tendon", 2, 1, "project default, as the Achilles tendon"},
-	{Plantar, "under the heel", "plantar heel", 1, 1, "project default"},
-	{Shin, "inner shin", "inner shin", 1, 1, "project default"},
-	{Other, "somewhere else", "other", 2, 2, "project default: the strictest, no growth by itself"},
+	{AchillesMid, "Achilles tendon", "Achilles tendon, 2-6 cm above the heel bone", "Achilles tendon, mid-portion", 2, 1, "Silbernagel and Crossley 2015, value from memory"},
+	{AchillesIns, "Achilles tendon at the heel", "Achilles tendon, at the heel bone", "Achilles tendon, insertion", 2, 1, "Silbernagel and Crossley 2015, value from memory"},
+	{Calf, "calf", "calf muscle", "calf", 2, 1, "Green et al. 2022: experts, no runs on days that follow each other"},
+	{Patellar, "kneecap tendon", "tendon below the kneecap", "patellar tendon", 2, 1, "project default, as the Achilles tendon"},
+	{Plantar, "heel, underneath", "under the heel", "plantar heel", 1, 1, "project default"},
+	{Shin, "inner shin", "inner shin", "inner shin", 1, 1, "project default"},
+	{Other, "somewhere else", "somewhere else", "other", 2, 2, "project default: the strictest, no growth by itself"},
 }
 
 // FindSite returns the row of a site.

@@ -19,6 +19,17 @@ type Judged struct {
 type Record struct {
 	Complaint Complaint
 	Mornings  []Judged
+	said      []Morning // whatever was said, judged or not yet
+}
+
+// Said returns what was said of a morning so far; ok is false where nothing was.
+func (r *Record) Said(day load.Day) (m Morning, ok bool) {
+	for _, m := range r.said {
+		if m.Day == day {
+			return m, true
+		}
+	}
+	return m, false
 }
 
 // RecordOf judges the mornings of a complaint up to today. ran says on which days there
@@ -26,6 +37,7 @@ type Record struct {
 func RecordOf(c Complaint, mornings []Morning, ran func(load.Day) bool, today load.Day, z Zones) Record {
 	r := Record{Complaint: c}
 	said := Of(mornings, c.ID)
+	r.said = slices.Clone(said)
 	for _, span := range c.Spans(today) {
 		for day := span.First; day < span.Last; day++ { // of the last day the morning is still to come
 			if day+1 < today && ran(day) && !slices.ContainsFunc(said, func(m Morning) bool { return m.Day == day+1 }) {

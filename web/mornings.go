@@ -1,0 +1,255 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+
+	"tidemark/load"
+	"tidemark/load/assess"
+	"tidemark/load/journal"
+	"tidemark/load/rehab"
+	"tidemark/web/words"
+)
+
+// morningsPage is every morning with its verdict and why.
+type morningsPage struct {
+	page
+	Asks    []scoreAsk
+	Records []morningRecord
+	Form    morningForm
+}
+
+// scoreAsk is one question that a tap answers.
+type scoreAsk struct {
+	Action, Complaint, Field, ID string
+	Day                          load.Day // the waking date
+	Question, Low, High          string
+	Values                       []int
+	Unit                         string
+	Back                         string
+}
+
+// morningRecord is one complaint with its mornings, the latest first.
+type morningRecord struct {
+	Name  string
+	Weeks []morningWeek
+	Rows  []morningRow
+}
+
+// morningWeek is the middle of seven mornings.
+type morningWeek struct {
+	End             load.Day
+	Pain, Stiffness string
+	Mornings        int
+}
+
+// morningRow is one morning. What was not said is empty.
+type morningRow struct {
+	Day                            load.Day
+	During, After, Next, Stiffness string
+	Verdict, Mark, Why             string
+	Late                           bool
+}
+
+// morningForm says more of one morning, or corrects it.
+type morningForm struct {
+	Action                                 string
+	Complaints                             []option
+	Day                                    string
+	Before, During, After, Next, Stiffness string
+	Limp                                   string
+	Fault                                  string
+}
+
+func (s *Server) mornings(w http.ResponseWriter, r *http.Request, v *visit) error {
+	out, err := v.morningsPage(r.Context())
+	if err != nil {
+		return err
+	}
+	return s.render(w, http.StatusOK, "mornings", out)
+}
+
+func (v *visit) morningsPage(ctx context.Context) (out morningsPage, err error) {
+	care, err := v.book.Care(ctx, v.today)
+	if err != nil {
+		return out, err
+	}
+	in, err := v.book.Input(ctx, v.today)
+	if err != nil {
+		return out, err
+	}
+	out = morningsPage{page: v.page("Mornings", "mornings"), Asks: v.asks(care, in, "mornings")}
+	out.Form = morningForm{Action: v.link.Base() + "/mornings", Day: v.today.String()}
+	for i := range care.Records {
+		r := &care.Records[i]
+		out.Form.Complaints = append(out.Form.Complaints, option{r.Complaint.ID, complaintName(&r.Complaint), false})
+		out.Records = append(out.Records, morningRecordOf(r, v.today))
+	}
+	return out, nil
+}
+
+// weeksShown is how many weeks of medians are listed.
+const weeksShown = 6
+
+func morningRecordOf(r *rehab.Record, today load.Day) (out morningRecord) {
+	out.Name = complaintName(&r.Complaint)
+	for i := range load.Day(weeksShown) {
+		week := r.Week(today - 7*i)
+		if week.Mornings == 0 {
+			continue
+		}
+		line := morningWeek{End: today - 7*i, Pain: fmt.Sprintf("%g", week.Pain), Mornings: week.Mornings}
+		if week.HasStiffness {
+			line.Stiffness = fmt.Sprintf("%g min", week.Stiffness)
+		}
+		out.Weeks = append(out.Weeks, line)
+	}
+	for _, m := range slices.Backward(r.Mornings) {
+		out.Rows = append(out.Rows, morningRowOf(&m))
+	}
+	return out
+}
+
+// verdictMarks are the shapes of the verdicts.
+var verdictMarks = map[load.Verdict]string{load.Settled: "settled", load.Unsettled: "unsettled", load.Flared: "flared", load.Missing: "missing"}
+
+func morningRowOf(m *rehab.Judged) morningRow {
+	row := morningRow{Day: m.Day, Verdict: words.Verdict(m.Judgement.Verdict), Mark: verdictMarks[m.Judgement.Verdict], Why: m.Words(), Late: m.Late}
+	score := func(s *rehab.Score) string {
+		if s == nil {
+			return ""
+		}
+		return strconv.Itoa(int(*s))
+	}
+	row.During, row.After, row.Next = score(m.During), score(m.After), score(m.Next)
+	if m.Stiffness != nil {
+		row.Stiffness = fmt.Sprintf("%d min", *m.Stiffness)
+	}
+	return row
+}
+
+// The values that one tap gives.
+var (
+	scoreValues     = []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10}
+	stiffnessValues = []int{0, 5, 10, 15, 20, 30, 45, 60}
+)
+
+// asks lists what is to be answered today, of each complaint in turn: the morning's score,
+// then its stiffness; of yesterday's and today's run the worst during and an hour after.
+func (v *visit) asks(care *assess.Care, in *load.Input, back string) (asks []scoreAsk) {
+	ran := load.NewLogbook(in).RunDays()
+	for _, r := range care.Open(v.today) {
+		c := &r.Complaint
+		add := func(day load.Day, field, question string) {
+			ask := scoreAsk{
+				Action: v.link.Base() + "/mornings", Complaint: c.ID, Field: field, Day: day, Back: back, ID: fmt.Sprintf("%s-%s-%d", c.ID, field, day),
+				Question: complaintName(c) + ": " + question, Values: scoreValues, Low: "none", High: "the worst imaginable",
+			}
+			if field == "stiffness" {
+				ask.Values, ask.Unit, ask.Low, ask.High = stiffnessValues, "min", "", ""
+			}
+			asks = append(asks, ask)
+		}
+		today, _ := r.Said(v.today)
+		switch {
+		case today.Next == nil:
+			add(v.today, "next", "how were the first steps this morning? The tendon, not the muscles.")
+		case today.Stiffness == nil:
+			add(v.today, "stiffness", "how long was it stiff?")
+		}
+		if ran[v.today-1] && c.Followed(v.today-1) {
+			askOfRun(today, "yesterday's run", func(field, question string) { add(v.today, field, question) })
+		}
+		if ran[v.today] {
+			tomorrow, _ := r.Said(v.today + 1)
+			askOfRun(tomorrow, "today's run", func(field, question string) { add(v.today+1, field, question) })
+		}
+	}
+	return asks
+}
+
+// askOfRun asks what is not known of a run yet.
+func askOfRun(m rehab.Morning, run string, add func(field, question string)) {
+	if m.During == nil {
+		add("during", "the worst during "+run+"?")
+	}
+	if m.After == nil {
+		add("after", "an hour after "+run+"?")
+	}
+}
+
+// addMorning keeps what was tapped or typed of a morning.
+func (s *Server) addMorning(w http.ResponseWriter, r *http.Request, v *visit) error {
+	if err := parseForm(r); err != nil {
+		return err
+	}
+	get := func(key string) string { return strings.TrimSpace(r.PostForm.Get(key)) }
+	form := morningForm{
+		Action: v.link.Base() + "/mornings", Day: get("day"), Before: get("before"), During: get("during"), After: get("after"),
+		Next: get("next"), Stiffness: get("stiffness"), Limp: get("limp"),
+	}
+	m, fault := form.morning(get("complaint"), v.today)
+	if fault == "" {
+		if err := v.book.AddMornings(r.Context(), []journal.Morning{{Morning: m}}); err != nil {
+			return err
+		}
+		to := v.link.Base()
+		if get("back") != "today" {
+			to += "/mornings"
+		}
+		http.Redirect(w, r, to, http.StatusSeeOther)
+		return nil
+	}
+	out, err := v.morningsPage(r.Context())
+	if err != nil {
+		return err
+	}
+	form.Fault, form.Complaints = fault, out.Form.Complaints
+	for i := range form.Complaints {
+		form.Complaints[i].Chosen = form.Complaints[i].Value == get("complaint")
+	}
+	out.Form = form
+	return s.render(w, http.StatusUnprocessableEntity, "mornings", out)
+}
+
+// morning reads what was typed, or says what is wrong with it.
+func (f *morningForm) morning(complaint string, today load.Day) (m rehab.Morning, fault string) {
+	day, err := load.ParseDay(f.Day)
+	if err != nil {
+		return m, "Say of which morning it is."
+	}
+	m = rehab.Morning{Complaint: complaint, Day: day}
+	for _, s := range []struct {
+		text string
+		to   **rehab.Score
+	}{{f.Before, &m.Before}, {f.During, &m.During}, {f.After, &m.After}, {f.Next, &m.Next}} {
+		if s.text == "" {
+			continue
+		}
+		n, err := strconv.ParseUint(s.text, 10, 8)
+		if err != nil || n > rehab.MaxScore {
+			return m, "A score is a whole number from 0, none, to 10, the worst imaginable."
+		}
+		score := rehab.Score(n)
+		*s.to = &score
+	}
+	if f.Stiffness != "" {
+		n, err := strconv.Atoi(f.Stiffness)
+		if err != nil || n < 0 || n > rehab.MaxStiffness {
+			return m, fmt.Sprintf("Stiffness is whole minutes from 0 to %d.", rehab.MaxStiffness)
+		}
+		m.Stiffness = &n
+	}
+	if f.Limp == "yes" || f.Limp == "no" {
+		limped := f.Limp == "yes"
+		m.Limp = &limped
+	}
+	if err := m.Check(today); err != nil {
+		return m, title(err.Error()) + "."
+	}
+	return m, ""
+}
