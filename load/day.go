@@ -40,6 +40,9 @@ func (d Day) Weekday() time.Weekday { return d.Noon().Weekday() }
 // String returns YYYY-MM-DD.
 func (d Day) String() string { return d.Noon().Format(time.DateOnly) }
 
+// Spoken returns the day as it stands in a sentence: 2 March 2026.
+func (d Day) Spoken() string { return d.Noon().Format("2 January 2006") }
+
 // MarshalText returns YYYY-MM-DD.
 func (d Day) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
 

@@ -316,7 +316,7 @@ func (h *History) raceLimits(day Day) (limits []Limit) {
 			continue
 		}
 		if day-b.day <= raceHeldDays {
-			limits = append(limits, Limit{Rule: LimitRace, Why: h.say("the race of %s was over the limits: held for %d days", b.day, raceHeldDays)})
+			limits = append(limits, Limit{Rule: LimitRace, Why: h.say("the race of %s was over the limits: held for %d days", b.day.Spoken(), raceHeldDays)})
 			continue
 		}
 		base := h.longestHeld(day).amount
@@ -325,7 +325,7 @@ func (h *History) raceLimits(day Day) (limits []Limit) {
 		}
 		limits = append(limits, Limit{
 			Rule: LimitRace, Limit: base / 2,
-			Why: h.say("after the race of %s half of the longest held run", b.day),
+			Why: h.say("after the race of %s half of the longest held run", b.day.Spoken()),
 		})
 	}
 	return limits

@@ -57,7 +57,7 @@ func (h *History) missedRecordings() (found []Trigger) {
 		}
 		days := float64(gap.Last-gap.First) + 1
 		t := dataTrigger(gap.First, gap.First.String(),
-			fmt.Sprintf("no record from %v to %v, after %d days with a run in the four weeks before: a recording may be missing", gap.First, gap.Last, ran),
+			fmt.Sprintf("no record from %s to %s, after %d days with a run in the four weeks before: a recording may be missing", gap.First.Spoken(), gap.Last.Spoken(), ran),
 			days, h.in.Settings.on(gap.Last).AssumedRestDays, "days")
 		t.LastDay = gap.Last
 		found = append(found, t)

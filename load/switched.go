@@ -51,7 +51,7 @@ func (h *History) switched(rule string, setting func(*Settings) (on, limit float
 		t.LastDay = day
 		if v > t.Value {
 			t.Value, t.Limit, t.Unit = v, limit, "times"
-			t.Text = fmt.Sprintf("%.2f on %v: %s", v, day, text)
+			t.Text = fmt.Sprintf("%.2f on %s: %s", v, day.Spoken(), text)
 		}
 	}
 	return found

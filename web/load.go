@@ -76,7 +76,12 @@ func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
 		out.Choices.Earlier = "" // history begins here
 	}
 	if !p.Empty {
+		care, err := v.book.Care(r.Context(), v.today)
+		if err != nil {
+			return err
+		}
 		out.Tideline = tidelineOf(&p, q)
+		out.Tideline.strips(care)
 		out.Windows = windowsOf(&p)
 	}
 	out.Findings = findingsOf(&p, v.link, "load", func(f *journal.Finding) bool {

@@ -130,6 +130,9 @@ func (p *todayPage) ask(ctx context.Context, v *visit, room *load.Headroom) erro
 		return err
 	}
 	p.Asks, p.Hurts = v.asks(care, in, "today"), len(care.Open(v.today)) > 0
+	if !p.Empty {
+		p.Tideline.strips(care)
+	}
 	p.Newcomer = v.newcomerAsk(room, in.Settings.On(v.today))
 	for _, r := range in.Races {
 		if r.Day > v.today {

@@ -62,10 +62,10 @@ func (c *Care) pause(runs []answered, day load.Day) (l load.Limit, ok bool) {
 	within := func(n int, days load.Day) bool { return len(flares) >= n && last-flares[len(flares)-n] < days }
 	switch {
 	case within(3, reviewDays) && day < last+pauseDays:
-		l.Why = fmt.Sprintf("the third flare in %d days, on %v: %d days without running, and have it looked at before you run on", reviewDays, last, pauseDays)
+		l.Why = fmt.Sprintf("the third flare in %d days, on %s: %d days without running, and have it looked at before you run on", reviewDays, last.Spoken(), pauseDays)
 		return l, true
 	case within(2, twoFlaresDays) && day < last+pauseDays:
-		l.Why = fmt.Sprintf("two flares in %d days, the last on %v: %d days without running, and ask whoever treats you", twoFlaresDays, last, pauseDays)
+		l.Why = fmt.Sprintf("two flares in %d days, the last on %s: %d days without running, and ask whoever treats you", twoFlaresDays, last.Spoken(), pauseDays)
 		return l, true
 	}
 	if len(runs) > 0 && runs[len(runs)-1].day >= last {
@@ -74,10 +74,10 @@ func (c *Care) pause(runs []answered, day load.Day) (l load.Limit, ok bool) {
 	rested := day - last // the morning of the flare was the first of them
 	switch {
 	case !c.backSince(last, day):
-		l.Why = fmt.Sprintf("the morning of %v flared: no run until a morning is as usual again and %d rest days have passed", last, flareRest)
+		l.Why = fmt.Sprintf("the morning of %s flared: no run until a morning is as usual again and %d rest days have passed", last.Spoken(), flareRest)
 		return l, true
 	case rested < flareRest:
-		l.Why = fmt.Sprintf("the morning of %v flared: %d rest days, until %v", last, flareRest, last+flareRest-1)
+		l.Why = fmt.Sprintf("the morning of %s flared: %d rest days, until %s", last.Spoken(), flareRest, (last + flareRest - 1).Spoken())
 		return l, true
 	}
 	return l, false
@@ -120,7 +120,7 @@ func (c *Care) gap(runs []answered, day load.Day) (days int, why string) {
 			gap = info.Settled
 		}
 		if gap > days {
-			days, why = gap, info.Name
+			days, why = gap, info.Short
 		}
 	}
 	why = fmt.Sprintf("%s between runs (%s)", restDays(days), why)
@@ -164,7 +164,7 @@ func (c *Care) spacing(h *load.History, runs []answered, day load.Day, before lo
 	if day >= next {
 		return l, false
 	}
-	return load.Limit{Rule: LimitSpacing, Why: fmt.Sprintf("%s: the last run was on %v, the next is on %v", why, last, next)}, true
+	return load.Limit{Rule: LimitSpacing, Why: fmt.Sprintf("%s: the last run was on %s, the next is on %s at the earliest", why, last.Spoken(), next.Spoken())}, true
 }
 
 // lessened is what an unsettled morning, a missing one or a flare leaves of the runs before

@@ -13,7 +13,7 @@ import (
 )
 
 // Day writes a date as people say it: 2 March 2026.
-func Day(d load.Day) string { return d.Noon().Format("2 January 2006") }
+func Day(d load.Day) string { return d.Spoken() }
 
 // ShortDay writes a date in a narrow place: 2 Mar.
 func ShortDay(d load.Day) string { return d.Noon().Format("2 Jan") }
