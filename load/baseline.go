@@ -17,6 +17,13 @@ func (h *History) baseline(day Day) baseline {
 	return baseline{h.pick(set.BaselineLongestKM, set.BaselineLongestMin), h.pick(set.BaselineWeekKM, set.BaselineWeekMin)}
 }
 
+// SaidInMinutes reports whether a newcomer's answers, which still stand in for a history,
+// are in minutes alone.
+func (in *Input) SaidInMinutes() bool {
+	set := in.Settings.on(in.Today)
+	return set.BaselineLongestMin > 0 && set.BaselineLongestKM == 0 && NewHistory(in, Time).baseline(in.Today).longest > 0
+}
+
 // toldLimits are the limits of who has said something and run nothing yet. What
 // nobody measured does not grow (project default).
 func (h *History) toldLimits(told baseline) []Limit {

@@ -169,10 +169,13 @@ func (d *demands) judge(i, first int, set *Settings) (found []Trigger) {
 	return found
 }
 
-// best returns the most that one bout before the i-th asked for.
+// best returns the most that one bout before the i-th asked for, by the measure of the
+// i-th: the same speed is fast, and the runner's settings are those of its day.
 func (d *demands) best(kind, i, first int) (best float64, any bool) {
-	for k := first; k < i && d.h.bouts[k].day < d.h.bouts[i].day; k++ {
-		if q := d.asked[k][kind]; q.has {
+	day := d.h.bouts[i].day
+	set := d.h.in.Settings.on(day)
+	for k := first; k < i && d.h.bouts[k].day < day; k++ {
+		if q := d.ask(&d.h.bouts[k], set)[kind]; q.has {
 			best, any = max(best, q.value), true
 		}
 	}

@@ -138,7 +138,7 @@ func TestHeartRemarks(t *testing.T) {
 	if in.Settings, err = load.NewSchedule([]load.Change{{Key: "heart-max", Value: 180}, {Key: "heart-rest", Value: 50}}); err != nil {
 		t.Fatal(err)
 	}
-	peaks := []load.BPM{170, 183, 182, 183, 186, 150, 150, 150}
+	peaks := []load.BPM{170, 183, 182, 183, 186, 150, 150, 178}
 	covered := []time.Duration{100, 100, 80, 60, 100, 95, 89, 100}
 	for i := range in.Sessions {
 		s := &in.Sessions[i]
@@ -148,7 +148,7 @@ func TestHeartRemarks(t *testing.T) {
 	var max, thin []load.Finding
 	for _, f := range load.Episodes(load.NewHistory(in, load.Distance).Triggers()) {
 		switch {
-		case f.Subject == "heart-max":
+		case f.Subject == "heart-max-180":
 			max = append(max, f)
 		case strings.HasPrefix(f.Subject, "heart-coverage-"):
 			thin = append(thin, f)
@@ -186,5 +186,35 @@ func TestMissedRecording(t *testing.T) {
 	}
 	if found := missed(rested, regular...); len(found) > 0 {
 		t.Errorf("found %+v after an answer", found)
+	}
+}
+
+// TestDemandIsComparedAlike: what is fast is so by the same speed before, and a form that
+// says how the foot lands is no run.
+func TestDemandIsComparedAlike(t *testing.T) {
+	in := &load.Input{Sessions: daily(monday, repeat(12, 10, 0, 10, 0, 10, 0, 10)...), Today: monday + 83}
+	for i := range in.Sessions {
+		s := &in.Sessions[i]
+		step := 40
+		if s.Day >= monday+60 && s.Day < in.Today {
+			step = 28
+		}
+		s.Speeds.Add(step, 40*60_000)
+		s.Measures.Set(load.Tendon, load.Tendon.Of(10))
+	}
+	found := func(kind string) (n int) {
+		for _, tr := range load.NewHistory(in, load.Distance).Triggers() {
+			if tr.Rule == load.RuleNewDemand && strings.Contains(tr.Text, kind) {
+				n++
+			}
+		}
+		return n
+	}
+	if n := found("faster"); n > 0 {
+		t.Errorf("%d findings of a speed that was run in the 30 days before", n)
+	}
+	in.Settings = answered(t, monday+60, map[string]float64{"strike": 3})
+	if n := found("tendon"); n > 0 {
+		t.Errorf("%d findings of a tendon load where only a setting changed", n)
 	}
 }

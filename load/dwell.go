@@ -55,6 +55,15 @@ func (d *Dwell) Each(f func(step int, ms int64)) {
 	}
 }
 
+// scaled returns the dwell with every step so many times as high, and every time so many
+// times as long.
+func (d *Dwell) scaled(step, time float64) (out Dwell) {
+	d.Each(func(at int, ms int64) {
+		out.Add(int(math.Round(float64(at)*step)), int64(math.Round(float64(ms)*time)))
+	})
+	return out
+}
+
 // Total returns the time in ms.
 func (d *Dwell) Total() (ms int64) {
 	for _, t := range d.times {

@@ -125,7 +125,7 @@ func (h *History) Gaps() (open []DaySpan) {
 		for ; i < len(free) && free[i]; i++ {
 			unknown = unknown || h.book.states[i] == Unknown
 		}
-		if last := h.first + Day(i) - 1; unknown {
+		if last := h.first + Day(i) - 1; unknown && h.first+Day(from) < h.in.Today {
 			open = append(open, DaySpan{h.first + Day(from), min(last, h.in.Today-1)})
 		}
 		i = max(i, from+1)

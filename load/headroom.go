@@ -82,6 +82,9 @@ func (h *History) Headroom(day Day, before Instant, more []Limit) Headroom {
 			room.State = HeldBack
 		}
 	}
+	if room.State == RaceDay { // no limit speaks
+		room.Amount, room.Decides, room.Limits = 0, "", nil
+	}
 	return room
 }
 

@@ -233,21 +233,43 @@ func (h *History) layDays(c cut) {
 	h.sumDays(c.day)
 }
 
-// markRaces takes the longest bout of a day with a planned race for the race.
+// raceNear is by which part a run may be shorter or longer than the planned race that it
+// is taken for; project default.
+const raceNear = 0.2
+
+// markRaces takes the longest bout of a day with a planned race for the race, of those
+// that are about as long as planned.
 func (h *History) markRaces(from int) {
 	for _, r := range h.in.Races {
 		bouts := h.on(r.Day)
 		if len(bouts) == 0 || int(r.Day-h.first) < from {
 			continue
 		}
-		longest := 0
+		longest := -1
 		for i := range bouts {
-			if bouts[i].amount > bouts[longest].amount {
+			if h.isAbout(&bouts[i], r.Distance) && (longest < 0 || bouts[i].amount > bouts[longest].amount) {
 				longest = i
 			}
 		}
-		bouts[longest].race = true
+		if longest >= 0 {
+			bouts[longest].race = true
+		}
 	}
+}
+
+// isAbout reports whether a bout is about as long as a planned distance, as far as both
+// are known.
+func (h *History) isAbout(b *bout, planned Amount) bool {
+	var ran Amount
+	for _, s := range h.runs[b.runs[0]:b.runs[1]] {
+		distance, ok := s.Measures.Get(Distance)
+		if !ok {
+			return true
+		}
+		ran += distance
+	}
+	off := float64(ran) / max(1, float64(planned))
+	return planned == 0 || off >= 1-raceNear && off <= 1+raceNear
 }
 
 // sumDays lays the prefix sums, so that a window is a difference of two.

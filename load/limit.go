@@ -22,6 +22,7 @@ type base struct {
 	amount Amount
 	grows  bool // false while a run that a morning spoke against is the largest in it
 	told   bool // by a newcomer, and seen by nobody: it does not grow
+	made   bool // of nothing but three first runs
 }
 
 // longestHeld returns the longest counted length of the sessions that are 7 to
@@ -132,7 +133,8 @@ func (h *History) ledByBad(first, last Day) bool {
 func (h *History) bestWeek(day Day) base {
 	best, ok := h.bestSum(day)
 	if !ok {
-		return base{amount: max(h.countedUntil(day-youngest), h.beginnersWeek(day)), grows: true}
+		ran, first := h.countedUntil(day-youngest), h.beginnersWeek(day)
+		return base{amount: max(ran, first), grows: true, made: first >= ran}
 	}
 	grows := true
 	for end := h.firstWeekEnd(day); end <= day-youngest; end++ {
@@ -187,10 +189,13 @@ func (h *History) weekCeiling(day Day, from base) Amount {
 
 func (h *History) weekLimit(day Day, run Amount, told baseline) Limit {
 	from := h.bestWeek(day)
-	if told.week > from.amount {
+	if told.week > from.amount || told.week > 0 && from.made {
 		return Limit{Rule: LimitWeek, Value: run, Limit: told.week, Why: h.toldWeekWords(told)}
 	}
 	why := h.say("the best held week that ended 7 to 34 days ago is %s", h.format(from.amount)) + noGrowth(from.grows)
+	if from.made {
+		why = h.say("no whole week is known yet: three first runs (project default) are %s", h.format(from.amount))
+	}
 	if from.grows && h.grewThreeWeeks(day) {
 		why += ", and after three weeks that grew this one does not"
 	}
@@ -248,7 +253,7 @@ func (h *History) forgiven(state breakState, day Day, today Amount, before Insta
 	best := h.bestWeek(state.base)
 	limits := []Limit{{
 		LimitBreak, h.weekBefore(day, before), share(best.amount, week),
-		partWords(week) + "the best held week before the break (" + h.format(best.amount) + ")",
+		partWords(week) + h.weekWords(best),
 	}}
 	session, total, ok := h.mediansBefore(state.base)
 	if !ok {
@@ -257,6 +262,14 @@ func (h *History) forgiven(state breakState, day Day, today Amount, before Insta
 	return append(limits,
 		Limit{LimitBreak, 0, share(session, part), partWords(part) + "the median run of the 28 days before the break (" + h.format(session) + ")"},
 		Limit{LimitBreak, today, share(total, part), partWords(part) + "the median day with a run before the break (" + h.format(total) + ")"})
+}
+
+// weekWords names the week that a break leaves a part of.
+func (h *History) weekWords(best base) string {
+	if best.made {
+		return "three first runs, as no whole week before the break is known (" + h.format(best.amount) + ")"
+	}
+	return "the best held week before the break (" + h.format(best.amount) + ")"
 }
 
 // partWords says which part of something a break leaves.

@@ -16,6 +16,7 @@ type Logbook struct {
 	states   []DayState // of each day from first to today, whatever the measure
 	open     []bool     // no record, and nobody said anything of the day
 	records  []DayState // of each day; noState: none
+	spoken   []bool     // a record, or an answer that says what the day was
 }
 
 // NewLogbook orders what in holds up to its Today. Later sessions are left out, so that
@@ -38,21 +39,21 @@ func NewLogbook(in *Input) *Logbook {
 			l.runs = append(l.runs, s)
 		}
 	}
-	if len(in.Gaps) > 0 {
-		l.addTold(records)
-	}
 	if len(l.runs) == 0 {
-		return l
+		return l // what is told of a time without any run is no history
 	}
-	slices.SortFunc(l.runs, byStartAndID)
 	l.first = l.runs[0].Day
 	for _, s := range l.runs {
 		l.first = min(l.first, s.Day)
 	}
-	l.records = make([]DayState, in.Today-l.first+1)
+	if len(in.Gaps) > 0 {
+		l.addTold(records)
+	}
+	slices.SortFunc(l.runs, byStartAndID)
+	l.records, l.spoken = make([]DayState, in.Today-l.first+1), make([]bool, in.Today-l.first+1)
 	for day, state := range records {
 		if day >= l.first && day <= in.Today {
-			l.records[day-l.first] = state
+			l.records[day-l.first], l.spoken[day-l.first] = state, state != Unknown
 		}
 	}
 	l.layStates(0, l.first)
@@ -80,7 +81,8 @@ func recordOf(was DayState, s *Session) DayState {
 	return Reported
 }
 
-// addTold adds the runs that answers about gaps tell of.
+// addTold adds the runs that answers about gaps tell of, but for those before the first
+// run that somebody knows the date of: history does not begin with a guess.
 func (l *Logbook) addTold(records map[Day]DayState) {
 	ran := make(map[Day]int)
 	for _, s := range l.runs {
@@ -88,7 +90,9 @@ func (l *Logbook) addTold(records map[Day]DayState) {
 	}
 	told := l.in.tell(records, ran)
 	for i := range told {
-		l.runs = append(l.runs, &told[i])
+		if told[i].Day > l.first {
+			l.runs = append(l.runs, &told[i])
+		}
 	}
 }
 
@@ -102,7 +106,7 @@ func upTo(sessions []Session, today Day) []Session {
 }
 
 // layStates says what is known of the days from the i-th on, the last record before
-// being of day last.
+// being of day last. "Nobody knows" is no record that days of rest could follow.
 func (l *Logbook) layStates(from int, last Day) {
 	l.states, l.open = grown(l.states[:from], len(l.records)), grown(l.open[:from], len(l.records))
 	for i := from; i < len(l.records); i++ {
@@ -111,7 +115,9 @@ func (l *Logbook) layStates(from int, last Day) {
 		l.open[i] = state == noState
 		switch {
 		case state != noState:
-			last = day
+			if l.spoken[i] {
+				last = day
+			}
 		case float64(day-last) <= l.in.Settings.on(day).AssumedRestDays:
 			state = Assumed
 		default:
@@ -140,6 +146,8 @@ func (l *Logbook) with(s *Session) (out *Logbook, ok bool) {
 	i := int(s.Day - l.first)
 	n.records = slices.Clone(l.records)
 	n.records[i] = recordOf(n.records[i], s)
+	n.spoken = slices.Clone(l.spoken)
+	n.spoken[i] = true
 	n.layStates(i, s.Day)
 	return &n, true
 }
@@ -186,9 +194,28 @@ func (h *History) cutBefore(day Day) (c cut, ok bool) {
 	for _, b := range h.bouts[c.bout:] {
 		c.run = min(c.run, b.runs[0])
 	}
-	ends := 0
+	return c, h.partsAt(c)
+}
+
+// partsAt reports whether the runs before a cut and those after it are of the days before
+// it and after: a bout may go on past midnight, and zones differ.
+func (h *History) partsAt(c cut) bool {
 	for _, b := range h.bouts[max(0, c.bout-4*reachBack):c.bout] {
-		ends = max(ends, b.runs[1])
+		if b.runs[1] > c.run {
+			return false
+		}
 	}
-	return c, ends <= c.run
+	day, near := h.first+Day(c.day), Instant(2*reachBack*24*3600*1000)
+	at := InstantOf(day.Noon())
+	for i := c.run - 1; i >= 0 && h.runs[i].Start > at-near; i-- {
+		if h.runs[i].Day >= day {
+			return false
+		}
+	}
+	for i := c.run; i < len(h.runs) && h.runs[i].Start < at+near; i++ {
+		if h.runs[i].Day < day {
+			return false
+		}
+	}
+	return true
 }

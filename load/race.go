@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 )
@@ -26,6 +27,8 @@ const (
 // Check reports why r cannot be a race.
 func (r PlannedRace) Check() error {
 	switch {
+	case r.Day < Date(2000, time.January, 1) || r.Day > Date(2100, time.December, 31):
+		return fmt.Errorf("a race on %v: want a day of this century", r.Day)
 	case r.Distance < 0 || r.Distance > Distance.Of(mostRaceKM):
 		return fmt.Errorf("a race of %g km: want up to %d", Distance.In(r.Distance), mostRaceKM)
 	case !utf8.ValidString(r.Name) || utf8.RuneCountInString(r.Name) > mostRaceName:

@@ -67,19 +67,22 @@ func (h *History) missedRecordings() (found []Trigger) {
 
 // The subjects of remarks on heart rates.
 const (
-	subjectHeartMax      = "heart-max"
+	subjectHeartMax      = "heart-max-%.0f"  // and the highest rate as it is set
 	subjectHeartCoverage = "heart-coverage-" // and the first day
 )
 
 // heartRemarks finds a highest heart rate that a recording has proved too low, each
 // time by more, and spells of recordings with too little of it.
 func (h *History) heartRemarks() (found []Trigger) {
-	passed, spell := BPM(0), -1
+	passed, spell, held := BPM(0), -1, 0.0
 	for _, s := range h.runs {
 		set := h.in.Settings.on(s.Day)
 		most, ok := set.HeartMax(s.Day)
 		if !ok || s.HeartMean == 0 {
 			continue
+		}
+		if most.BPM != held {
+			held, passed = most.BPM, 0
 		}
 		if s.HeartPeak > passed && float64(s.HeartPeak) > most.BPM {
 			passed = s.HeartPeak
@@ -87,7 +90,7 @@ func (h *History) heartRemarks() (found []Trigger) {
 			if !most.Measured {
 				estimated = " by the estimate"
 			}
-			found = append(found, dataTrigger(s.Day, subjectHeartMax,
+			found = append(found, dataTrigger(s.Day, fmt.Sprintf(subjectHeartMax, most.BPM),
 				fmt.Sprintf("%d bpm were held for 10 s: the highest heart rate, %.0f bpm%s, is too low, and so the load by heart rate too high", s.HeartPeak, most.BPM, estimated),
 				float64(s.HeartPeak), most.BPM, "bpm"))
 		}

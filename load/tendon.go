@@ -152,6 +152,7 @@ func (s *Session) estimateTendon() {
 // scaleTendon follows a distance or a run time that was given by hand: the speed of
 // running changes from was to now, the steps of running by share.
 func (s *Session) scaleTendon(was, now Speed, share float64) {
+	s.Speeds = s.Speeds.scaled(float64(now/was), share)
 	mid, ok := s.Measures.Get(Tendon)
 	if !ok {
 		return

@@ -61,6 +61,8 @@ func (h *History) spikes() (found []Trigger) {
 			h.format(b.amount), overWords(b.amount, b.tidemark), h.format(b.tidemark))
 		if h.provisional(b.day) {
 			e.Text += "; provisional, the history is shorter than that"
+		} else if i := int(b.day - h.first); h.upperBound(i) {
+			e.Text += fmt.Sprintf(", or less: %d of those 30 days are known", h.knownBefore(i))
 		}
 		found = append(found, Trigger{e, b.day})
 	}
@@ -142,6 +144,10 @@ func (h *History) weekBase(day Day) (week Amount, ok bool) {
 func (h *History) tellJump(e *Evidence, sum, limit, best Amount) {
 	e.Value, e.Limit, e.Unit = h.measure.In(sum), h.measure.In(limit), h.measure.Unit()
 	e.Text = fmt.Sprintf("%s in seven days, %s the week to hold it against (%s)", h.format(sum), overWords(sum, best), h.format(best))
+	from, to := max(0, int(e.Day-h.first)-weekOldest-weekDays+1), max(0, int(e.Day-h.first)-youngest+1)
+	if h.known[to]-h.known[from] < to-from {
+		e.Text += "; not all of the weeks before are known"
+	}
 }
 
 // returns finds the first run after each break of 8 days or more, and every run
@@ -163,6 +169,9 @@ func (h *History) returns() (found []Trigger) {
 		e := evidence(RuleAfterBreak, b.day, b.id, Remark)
 		e.Value, e.Limit, e.Unit = float64(state.days), shortBreakDays-1, "days"
 		e.Text = fmt.Sprintf("the first run after %d days", state.days)
+		if i := int(b.day - h.first); h.known[i]-h.known[i-int(state.days)+1] < int(state.days)-1 {
+			e.Text = fmt.Sprintf("the first run that is known after %d days", state.days)
+		}
 		if !first {
 			e.Value, e.Limit, e.Unit = h.measure.In(b.amount), h.measure.In(room), h.measure.Unit()
 			e.Text = "a run while the break before still limits"

@@ -20,10 +20,12 @@ type DayRow struct {
 	RatioEWMA                        Value
 	WeekChange, WeekChangeShare      Value
 	Monotony, Strain                 Value
+	PopulationSD                     bool // the deviation in them is that of n, not of n-1
 	Tidemark, HeldTidemark           Value
 	Spike                            Value // of the day's worst session
 	Class                            SpikeClass
 
+	History                                int // days since the first run, this one included
 	KnownDays7, KnownDays28, AssumedDays28 int
 	KnownDays30                            int  // of the 30 before this one, which the tidemark is of
 	UpperBound                             bool // a missed run may make the spike smaller: some of those are unknown
@@ -107,6 +109,7 @@ func (h *History) dayRow(i int, acute, chronic *average) DayRow {
 		EWMAAcute: acute.value(), EWMAChronic: chronic.value(),
 		Tidemark:     h.amountValue(h.tidemarkOn(day)),
 		HeldTidemark: h.amountValue(h.held[i]),
+		History:      i + 1,
 		Provisional:  h.provisional(day), Settling: i+1 < settlingDays,
 	}
 	h.countDays(i, &row)
@@ -221,6 +224,7 @@ func (h *History) change(i int, row *DayRow) {
 // day loads, and strain, the week times monotony (Foster et al. 2001, J Strength
 // Cond Res 15:109). The paper does not say which deviation; the setting does.
 func (h *History) variation(i int, row *DayRow) {
+	row.PopulationSD = h.in.Settings.on(row.Date).PopulationSD == 1
 	why := NoReason
 	if i+1 < weekDays {
 		why = ReasonHistory
@@ -237,7 +241,7 @@ func (h *History) variation(i int, row *DayRow) {
 		row.Monotony, row.Strain = Undefined(why), Undefined(why)
 		return
 	}
-	row.Monotony = Monotony(loads, h.in.Settings.on(row.Date).PopulationSD == 1)
+	row.Monotony = Monotony(loads, row.PopulationSD)
 	row.Strain = row.Monotony
 	if m, ok := row.Monotony.Get(); ok {
 		row.Strain = Known(m * row.Acute)

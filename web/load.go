@@ -68,7 +68,7 @@ func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
 		out.Limited, out.Answer, out.Limits = true, answerOf(p.Headroom), limitLines(p.Headroom)
 	}
 	out.Method, out.Table = words.Method(q.Measure), v.link.Base()+"/load.csv"+queryText(q)
-	if err := out.basis(r.Context(), v); err != nil {
+	if err := out.basis(r.Context(), v, q.From, q.To); err != nil {
 		return err
 	}
 	out.Choices = choicesOf(q, v.link.Base()+"/load", v.today)
@@ -94,7 +94,7 @@ func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
 }
 
 // basis says with which heart rates the measure Heart was made.
-func (p *loadPage) basis(ctx context.Context, v *visit) error {
+func (p *loadPage) basis(ctx context.Context, v *visit, from, to load.Day) error {
 	p.Settings = p.Measure == load.Heart || p.Measure == load.Tendon
 	if p.Measure != load.Heart {
 		return nil
@@ -103,8 +103,11 @@ func (p *loadPage) basis(ctx context.Context, v *visit) error {
 	if err != nil {
 		return err
 	}
-	set := in.Settings.On(v.today)
-	p.Basis = words.HeartBasis(&set, v.today)
+	set, before := in.Settings.On(to), in.Settings.On(from)
+	p.Basis = words.HeartBasis(&set, to)
+	if words.HeartBasis(&before, from) != p.Basis {
+		p.Basis += " On the first of these days: " + words.HeartBasis(&before, from)
+	}
 	return nil
 }
 

@@ -31,7 +31,7 @@ func (s *Server) sessionCheck(r *http.Request, all []journal.Runner) (c sessionC
 	}
 	c.whatIf = first.whatIf(r, load.Distance)
 	c.Action = "/runners"
-	if !r.URL.Query().Has("if") {
+	if !r.URL.Query().Has("if") || c.Fault != "" {
 		return c, nil
 	}
 	amount, err := parseNumber(c.Text)

@@ -82,10 +82,7 @@ func (v *visit) settingGroup(id load.Group, now load.Settings, in *load.Input, k
 		if def.Group != id {
 			continue
 		}
-		value := words.SettingNumber(def, def.Of(now))
-		if def.Optional && def.Of(now) == 0 {
-			value = ""
-		}
+		value := fieldText(def.Key, now)
 		g.Fields = append(g.Fields, settingFieldOf(def, value, value))
 	}
 	return g
@@ -108,7 +105,7 @@ func (v *visit) firstFrom(id load.Group, in *load.Input, kept []journal.Setting)
 func settingFieldOf(def load.Setting, value, was string) settingField {
 	f := settingField{Key: def.Key, Label: title(def.What), Unit: words.SettingUnit(def), Value: value, Was: was}
 	hint := []string{}
-	if text := words.SettingRange(def); text != "" && def.Unit != "switch" {
+	if text := words.SettingRange(def); def.Unit != "choice" && def.Unit != "switch" {
 		hint = append(hint, text)
 	}
 	if !def.Optional && def.Unit != "choice" {
@@ -174,11 +171,16 @@ func (v *visit) keepGroup(r *http.Request, g *settingGroup) (ok bool, err error)
 	if err != nil || from > v.today {
 		g.Fault = "Say from which day on it holds: today or a day before."
 	}
+	in, err := v.book.Input(r.Context(), v.today)
+	if err != nil {
+		return false, err
+	}
+	then, onlyTheDay := in.Settings.On(from), !anyChanged(r, g)
 	var choices []journal.Choice
 	for i := range g.Fields {
 		f := &g.Fields[i]
 		typed := strings.TrimSpace(r.PostForm.Get(f.Key))
-		if !r.PostForm.Has(f.Key) || typed == f.Was {
+		if !r.PostForm.Has(f.Key) || typed == f.Was && !(onlyTheDay && typed != fieldText(f.Key, then)) {
 			continue
 		}
 		def, _ := load.FindSetting(f.Key) // it is of the table
@@ -194,12 +196,33 @@ func (v *visit) keepGroup(r *http.Request, g *settingGroup) (ok bool, err error)
 	if g.Fault != "" {
 		return false, nil
 	}
+	if len(choices) == 0 {
+		g.Fault = "Nothing was changed: from that day on these values hold already."
+		return false, nil
+	}
 	err = v.book.SetAll(r.Context(), from, choices)
 	if together, ok := errors.AsType[*load.SettingsError](err); ok {
 		g.Fault = title(together.Text) + "."
 		return false, nil
 	}
 	return err == nil, err
+}
+
+// anyChanged reports whether a field of the form differs from what the page showed. If
+// none does, the form moves the day from which all of it holds.
+func anyChanged(r *http.Request, g *settingGroup) bool {
+	return slices.ContainsFunc(g.Fields, func(f settingField) bool {
+		return r.PostForm.Has(f.Key) && strings.TrimSpace(r.PostForm.Get(f.Key)) != f.Was
+	})
+}
+
+// fieldText is a setting as a form shows it.
+func fieldText(key string, set load.Settings) string {
+	def, _ := load.FindSetting(key) // it is of the table
+	if def.Optional && def.Of(set) == 0 {
+		return ""
+	}
+	return words.SettingNumber(def, def.Of(set))
 }
 
 // readSetting reads a setting as people type it; empty takes back what was said.

@@ -43,6 +43,19 @@ func TestSettingsPage(t *testing.T) {
 			wantIn(t, w.Body.String(), tt.want...)
 		})
 	}
+	// The same values from an earlier day: the day alone is what changes.
+	heart := url.Values{"group": {"heart"}, "from": {today.String()}, "heart-max": {"186"}, "heart-rest": {"52"}}
+	if w := s.post(page, heart); w.Code != 303 {
+		t.Fatalf("status %d", w.Code)
+	}
+	heart.Set("from", (today - 100).String())
+	if w := s.post(page, heart); w.Code != 303 {
+		t.Fatalf("status %d for an earlier day", w.Code)
+	}
+	wantIn(t, s.get(page), "heart rate at rest: 52 bpm, from 23 January 2026 on")
+	if w := s.post(page, heart); w.Code != 422 || !strings.Contains(w.Body.String(), "Nothing was changed") {
+		t.Errorf("status %d for the same again, want 422", w.Code)
+	}
 	if w := s.post(page, url.Values{"group": {"none"}}); w.Code != 422 {
 		t.Errorf("a group that is none: %d", w.Code)
 	}
@@ -70,6 +83,15 @@ func TestNewcomer(t *testing.T) {
 	wantIn(t, s.get(s.base()+"/settings"), "running for less than six months: yes")
 }
 
+// TestNewcomerInMinutes: answers in minutes are counted with, in minutes.
+func TestNewcomerInMinutes(t *testing.T) {
+	s := newSite(t)
+	if w := s.post(s.base()+"/newcomer", url.Values{"longest": {"60"}, "week": {"200"}, "runs": {"3"}, "unit": {"min"}}); w.Code != 303 {
+		t.Fatalf("status %d\n%s", w.Code, w.Body)
+	}
+	wantIn(t, s.get(s.base()), "By what you said, your limits leave up to 60")
+}
+
 func TestRacesPage(t *testing.T) {
 	s := newSite(t)
 	runs := make(map[int]float64)
@@ -84,6 +106,7 @@ func TestRacesPage(t *testing.T) {
 	}{
 		{url.Values{"day": {"soon"}, "name": {"Pier ten"}}, "Say on which day the race is."},
 		{url.Values{"day": {today.String()}, "distance": {"900"}}, "The distance is a number of km"},
+		{url.Values{"day": {"1500-01-01"}}, "want a day of this century"},
 		{url.Values{"day": {today.String()}, "name": {strings.Repeat("x", 101)}}, "longer than 100 characters"},
 	} {
 		w := s.post(races, bad.form)
@@ -98,6 +121,9 @@ func TestRacesPage(t *testing.T) {
 	// 10 of 8 km is 25 % over: the cohort's figure for 10 to 30 %.
 	wantIn(t, s.get(s.base()), "Today: Pier ten, 10.0 km.", "10 to 30 % over your longest run", "1.64 times as often", "1.31 to 2.05",
 		"Whether races differ from other runs is not known", "the race was accepted on this machine")
+	if strings.Contains(s.get(s.base()), "left of") {
+		t.Error("a limit speaks on the day of a race")
+	}
 	wantIn(t, s.get(races), "Pier ten, 10.0", "planned and accepted")
 	s.post(races, url.Values{"day": {today.String()}, "name": {"Pier ten"}, "off": {"yes"}})
 	wantIn(t, s.get(races), "No race is planned", "taken off")

@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"fmt"
 	"net/http"
 	"strconv"
 	"strings"
@@ -193,8 +194,13 @@ func (v *visit) whatIf(r *http.Request, usual load.Measure) whatIf {
 	if r.Method != http.MethodGet && r.Method != http.MethodHead {
 		f.Action = v.link.Base()
 	}
-	if day, err := load.ParseDay(r.FormValue("on")); err == nil && day > v.today && day < v.today+daysAhead {
-		f.Day = day
+	if text := r.FormValue("on"); text != "" {
+		day, err := load.ParseDay(text)
+		if err == nil && day >= v.today && day < v.today+daysAhead {
+			f.Day = day
+		} else {
+			f.Fault = fmt.Sprintf("Ask of a day from today to %s.", words.Day(v.today+daysAhead-1))
+		}
 	}
 	for _, m := range []load.Measure{load.Distance, load.RunTime} {
 		if r.FormValue("in") == m.String() {
@@ -228,6 +234,9 @@ func aheadWords(today, day load.Day) string {
 }
 
 func (f *whatIf) ask(r *http.Request, v *visit) error {
+	if f.Fault != "" {
+		return nil
+	}
 	amount, err := parseNumber(f.Text)
 	if err != nil || !(amount >= 0.1 && amount <= load.MostImagined) {
 		f.Fault = "Type how much you would run, as a number from 0.1 to 2000: 12, or 7.5."

@@ -73,6 +73,9 @@ func windowsOf(p *journal.Picture) (out windows) {
 	}
 	out.ratios(m, row)
 	deviation := "mean of the 7 days over their spread, n - 1"
+	if row.PopulationSD {
+		deviation = "mean of the 7 days over their spread, n"
+	}
 	out.Closer = []windowLine{
 		{"monotony", numberOf("monotony", row.Monotony, plain), deviation},
 		{"weekly strain (Foster)", numberOf("strain", row.Strain, func(v float64) string { return fmt.Sprintf("%.0f", v) }), "the week's load times monotony"},
@@ -82,7 +85,7 @@ func windowsOf(p *journal.Picture) (out windows) {
 
 // known says how many of the days before the row are known.
 func known(days int, row *load.DayRow, of int) string {
-	if row.Provisional {
+	if row.History < of {
 		return fmt.Sprintf("the logbook knows fewer than %d days", of)
 	}
 	return fmt.Sprintf("%d of %d days known", days, of)

@@ -14,12 +14,12 @@ import (
 
 type loadCommand struct {
 	Measure  *load.Measure `placeholder:"NAME" help:"distance, time, run_distance, run_time, flat, exertion, heart, steps or tendon; by default distance, and run_time while something hurts."`
-	From     load.Day     `placeholder:"YYYY-MM-DD" help:"First day of the windows; by default 84 days up to the last."`
-	To       load.Day     `placeholder:"YYYY-MM-DD" help:"Last day of the windows; by default today."`
-	CSV      bool         `name:"csv" help:"The windows of these days as a table."`
-	If       float64      `placeholder:"AMOUNT" help:"What if so much were run, in km, or in minutes with a measure of time?"`
-	At       string       `placeholder:"DAY" help:"The day of --if: a date or a day of the week; by default today."`
-	Everyone bool         `help:"Ask --if of every runner of the journal: who is over?"`
+	From     load.Day      `placeholder:"YYYY-MM-DD" help:"First day of the windows; by default 84 days up to the last."`
+	To       load.Day      `placeholder:"YYYY-MM-DD" help:"Last day of the windows; by default today."`
+	CSV      bool          `name:"csv" help:"The windows of these days as a table."`
+	If       *float64      `placeholder:"AMOUNT" help:"What if so much were run, in km, or in minutes with a measure of time?"`
+	At       string        `placeholder:"DAY" help:"The day of --if: a date or a day of the week; by default today."`
+	Everyone bool          `help:"Ask --if of every runner of the journal: who is over?"`
 }
 
 func (*loadCommand) examples() string {
@@ -67,7 +67,7 @@ func (c *loadCommand) Run(a *app) error {
 		return a.journalFailure(err)
 	}
 	var asked *load.WhatIf
-	if c.If != 0 {
+	if c.If != nil {
 		if asked, err = c.imagine(a, book, today); err != nil {
 			return err
 		}
@@ -102,9 +102,9 @@ func (c *loadCommand) check(a *app) error {
 		return &failure{exitUse, fmt.Errorf("load: "+format, args...), ""}
 	}
 	switch {
-	case c.If == 0 && (c.At != "" || c.Everyone):
+	case c.If == nil && (c.At != "" || c.Everyone):
 		return use("--at and --everyone belong to --if")
-	case c.CSV && (a.JSON || c.If != 0):
+	case c.CSV && (a.JSON || c.If != nil):
 		return use("--csv writes the windows alone: leave --json and --if out")
 	}
 	return nil
@@ -124,8 +124,8 @@ func (c *loadCommand) choose(a *app, book *journal.Book, today load.Day) error {
 
 // checkIf sees that what is imagined can be.
 func (c *loadCommand) checkIf() error {
-	if c.If != 0 && (!c.Measure.Limited() || !(c.If >= 0.1 && c.If <= load.MostImagined)) {
-		return &failure{exitUse, fmt.Errorf("load: --if takes a distance or a time of 0.1 to %d, not %g %s", load.MostImagined, c.If, c.Measure.Unit()), ""}
+	if c.If != nil && (!c.Measure.Limited() || !(*c.If >= 0.1 && *c.If <= load.MostImagined)) {
+		return &failure{exitUse, fmt.Errorf("load: --if takes a distance or a time of 0.1 to %d, not %g %s", load.MostImagined, *c.If, c.Measure.Unit()), ""}
 	}
 	return nil
 }
@@ -139,8 +139,11 @@ func (c *loadCommand) query(today load.Day) (assess.Query, error) {
 	if q.From == 0 {
 		q.From = q.To - span + 1
 	}
-	if q.From > q.To {
+	switch {
+	case q.From > q.To:
 		return q, &failure{exitUse, fmt.Errorf("load: from %v is after to %v", q.From, q.To), ""}
+	case q.To > today:
+		return q, &failure{exitUse, fmt.Errorf("load: to %v has not come yet: today is %v", q.To, today), ""}
 	}
 	return q, nil
 }
@@ -248,7 +251,7 @@ func (v *loadView) or(val load.Value, format func(float64) string) string {
 
 func (v *loadView) limits() {
 	room := v.p.Headroom
-	if room == nil {
+	if room == nil || len(room.Limits) == 0 {
 		return
 	}
 	v.line("\nLimits today")

@@ -85,7 +85,7 @@ func (c *settingsCommand) choices() (choices []journal.Choice, err error) {
 			return nil, &failure{exitUse, err, "tidemark settings lists the keys"}
 		}
 		v, err := strconv.ParseFloat(value, 64)
-		if err != nil {
+		if err != nil || strings.ContainsAny(value, "xXpP_") {
 			return nil, &failure{exitUse, fmt.Errorf("set %s: %q is no number", key, value), ""}
 		}
 		if err := def.Check(v); err != nil {
@@ -100,6 +100,9 @@ func (c *settingsCommand) change(a *app, book *journal.Book, today load.Day, cho
 	from := c.From
 	if from == 0 {
 		from = today
+	}
+	if from > today {
+		return &failure{exitUse, fmt.Errorf("settings: --from %v has not come yet", from), ""}
 	}
 	err := book.SetAll(a.ctx, from, choices)
 	if _, together := errors.AsType[*load.SettingsError](err); together {

@@ -18,7 +18,7 @@ func (c *loadCommand) imagine(a *app, book *journal.Book, today load.Day) (*load
 	if err != nil {
 		return nil, err
 	}
-	w, err := book.Imagine(a.ctx, today, *c.Measure, day, c.Measure.Of(c.If))
+	w, err := book.Imagine(a.ctx, today, *c.Measure, day, c.Measure.Of(*c.If))
 	if err != nil {
 		return nil, a.journalFailure(err)
 	}
@@ -58,7 +58,7 @@ func (c *loadCommand) tell(a *app, w *load.WhatIf, today load.Day) {
 	if w.Headroom.Day != today {
 		on = "on " + words.Weekday(w.Headroom.Day)
 	}
-	fmt.Fprintf(a.out, "\nIf you run %g %s %s\n", c.If, words.Unit(*c.Measure), on)
+	fmt.Fprintf(a.out, "\nIf you run %g %s %s\n", *c.If, words.Unit(*c.Measure), on)
 	for _, line := range words.Imagined(*c.Measure, w) {
 		fmt.Fprintln(a.out, "  "+line)
 	}
@@ -125,7 +125,7 @@ func (c *loadCommand) everyone(a *app, j *opened) error {
 func (c *loadCommand) tellEveryone(a *app, runners []journal.Runner, asked []*load.WhatIf) {
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', 0)
 	for i, w := range asked {
-		fmt.Fprintf(t, "%s\t%g %s on %s\t%s\n", runners[i].Name, c.If, words.Unit(*c.Measure), words.ShortDay(w.Headroom.Day), words.Overs(w))
+		fmt.Fprintf(t, "%s\t%g %s on %s\t%s\n", runners[i].Name, *c.If, words.Unit(*c.Measure), words.ShortDay(w.Headroom.Day), words.Overs(w))
 	}
 	_ = t.Flush()
 	for i, w := range asked {

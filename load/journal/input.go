@@ -80,11 +80,14 @@ func (b *Book) Care(ctx context.Context, on load.Day) (care *assess.Care, err er
 // asked.
 func (b *Book) Measure(ctx context.Context, on load.Day) (m load.Measure, err error) {
 	err = b.read(ctx, RightLoad, func(tx Tx) error {
-		_, care, err := b.followed(tx, on)
-		if err == nil {
-			m = care.Measure(on)
+		in, care, err := b.followed(tx, on)
+		if err != nil {
+			return err
 		}
-		return err
+		if m = care.Measure(on); m == load.Distance && in.SaidInMinutes() {
+			m = load.RunTime
+		}
+		return nil
 	})
 	return m, err
 }

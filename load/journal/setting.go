@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+	"strings"
 
 	"tidemark/load"
 )
@@ -68,7 +69,7 @@ func (c Choice) check() error {
 		return nil // of another package
 	}
 	v, err := strconv.ParseFloat(c.Value, 64)
-	if err != nil {
+	if err != nil || strings.Trim(c.Value, "+-.0123456789e") != "" {
 		return fmt.Errorf("set %s: %q is no number", c.Key, c.Value)
 	}
 	return def.Check(v)

@@ -42,7 +42,7 @@ func Days(w io.Writer, m load.Measure, days []load.DayRow) error {
 	for _, c := range dayColumns {
 		names = append(names, c.name)
 	}
-	names = append(names, "spike_class", "spike_upper_bound", "known_days_7", "known_days_28", "known_days_30", "assumed_days_28", "provisional", "settling", "undefined")
+	names = append(names, "spike_class", "spike_upper_bound", "known_days_7", "known_days_28", "known_days_30", "assumed_days_28", "provisional", "settling", "sd_convention", "undefined")
 	err := writeTable(w, names, func(write func(cells []string) error) error {
 		for i := range days {
 			if err := write(dayCells(m, &days[i])); err != nil {
@@ -69,5 +69,5 @@ func dayCells(m load.Measure, row *load.DayRow) []string {
 		cells = append(cells, when(ok, decimal(n)))
 	}
 	return append(cells, row.Class.String(), yes(row.UpperBound), strconv.Itoa(row.KnownDays7), strconv.Itoa(row.KnownDays28),
-		strconv.Itoa(row.KnownDays30), strconv.Itoa(row.AssumedDays28), yes(row.Provisional), yes(row.Settling), strings.Join(undefined, "; "))
+		strconv.Itoa(row.KnownDays30), strconv.Itoa(row.AssumedDays28), yes(row.Provisional), yes(row.Settling), when(!row.PopulationSD, "sample")+when(row.PopulationSD, "population"), strings.Join(undefined, "; "))
 }

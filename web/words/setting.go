@@ -2,6 +2,7 @@ package words
 
 import (
 	"strconv"
+	"strings"
 
 	"tidemark/load"
 )
@@ -69,7 +70,7 @@ func SettingRange(def load.Setting) string {
 	case "switch":
 		return "yes or no"
 	case "choice":
-		return ""
+		return strings.Join(def.Options, ", or ")
 	}
 	text := SettingNumber(def, def.Min) + " to " + SettingNumber(def, def.Max)
 	if unit := SettingUnit(def); unit != "" {

@@ -38,6 +38,7 @@ type Day struct {
 	WeekChangeShare  *float64 `json:"week_change_share"`
 	Monotony         *float64 `json:"monotony"`
 	Strain           *float64 `json:"strain"`
+	SDConvention     string   `json:"sd_convention"` // sample (n-1) or population (n)
 	Tidemark         *float64 `json:"tidemark"`
 	HeldTidemark     *float64 `json:"held_tidemark"`
 	Spike            *float64 `json:"spike"`
@@ -212,6 +213,7 @@ func fromDay(row *load.DayRow) Day {
 		WeekChangeShare:  field("week_change_share", row.WeekChangeShare),
 		Monotony:         field("monotony", row.Monotony),
 		Strain:           field("strain", row.Strain),
+		SDConvention:     deviation(row),
 		Tidemark:         field("tidemark", row.Tidemark),
 		HeldTidemark:     field("held_tidemark", row.HeldTidemark),
 		Spike:            field("spike", row.Spike),
@@ -220,6 +222,13 @@ func fromDay(row *load.DayRow) Day {
 		SpikeUpperBound: row.UpperBound, Provisional: row.Provisional, Settling: row.Settling,
 		Undefined: undefined,
 	}
+}
+
+func deviation(row *load.DayRow) string {
+	if row.PopulationSD {
+		return "population"
+	}
+	return "sample"
 }
 
 func fromSession(p *journal.Picture, row *load.SessionRow) Session {

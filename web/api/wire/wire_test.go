@@ -27,7 +27,7 @@ var contract = map[string]string{
 	"evidence": "rule level subject day value limit unit text source strength",
 	"day": "date load state acute chronic_coupled chronic_uncoupled ratio_coupled ratio_uncoupled ewma_acute ewma_chronic ratio_ewma " +
 		"week_change week_change_share monotony strain tidemark held_tidemark spike spike_class known_days_28 assumed_days_28 " +
-		"provisional settling undefined acute_most known_days_7 known_days_30 spike_upper_bound",
+		"provisional settling undefined acute_most known_days_7 known_days_30 spike_upper_bound sd_convention",
 	"inspected": "format sport sub_sport start zone zone_source day elapsed_s timer_s moving_s distance_m distance_source " +
 		"device_distance_m track_distance_m ascent_m descent_m hr_mean hr_max cadence_mean_spm steps steps_source points laps " +
 		"run_s walk_s run_spells flat_acsm_m measures notes",
