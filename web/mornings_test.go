@@ -1,0 +1,121 @@
+package web_test
+
+import (
+	"net/url"
+	"strings"
+	"testing"
+)
+
+// followed is a site with a run yesterday and a left Achilles tendon that is followed
+// since the day before.
+func followed(t *testing.T) *site {
+	t.Helper()
+	s := newSite(t)
+	s.upload([2]string{"diary.csv", diary(map[int]float64{40: 8, 37: 8, 34: 8, 31: 8, 28: 8, 25: 8, 22: 8, 19: 8, 16: 8, 13: 8, 10: 8, 7: 8, 4: 8, 1: 5})})
+	w := s.post(s.base()+"/hurts", url.Values{"site": {"ach-mid"}, "side": {"left"}, "onset": {(today - 30).String()}, "pain": {"1"}, "stiffness": {"5"}})
+	if w.Code != 303 {
+		t.Fatalf("status %d\n%s", w.Code, w.Body)
+	}
+	return s
+}
+
+// TestHurts opens, hands over and ends; what is wrong is said with what was typed.
+func TestHurts(t *testing.T) {
+	s := newSite(t)
+	page := s.base() + "/hurts"
+	if strings.Contains(s.get(s.base()), "first steps") {
+		t.Error("mornings are asked about of nothing")
+	}
+	for _, bad := range []struct {
+		form url.Values
+		want string
+	}{
+		{url.Values{"site": {"ach-mid"}, "side": {"middle"}, "onset": {today.String()}, "note": {"the hill"}}, "Say on which side"},
+		{url.Values{"site": {"knee"}, "side": {"left"}, "onset": {today.String()}, "note": {"the hill"}}, "Find site"},
+		{url.Values{"site": {"ach-mid"}, "side": {"left"}, "onset": {(today + 1).String()}, "note": {"the hill"}}, "It began on"},
+		{url.Values{"site": {"ach-mid"}, "side": {"left"}, "onset": {today.String()}, "pain": {"11"}, "note": {"the hill"}}, "want 0 to 10"},
+		{url.Values{"site": {"ach-mid"}, "side": {"left"}, "onset": {today.String()}, "pain": {"much"}, "note": {"the hill"}}, "is a number"},
+	} {
+		w := s.post(page, bad.form)
+		if w.Code != 422 {
+			t.Errorf("%v: status %d", bad.form, w.Code)
+		}
+		wantIn(t, w.Body.String(), bad.want, `value="the hill"`)
+	}
+	both := url.Values{"site": {"ach-ins"}, "side": {"both"}, "onset": {today.String()}}
+	if w := s.post(page, both); w.Code != 303 {
+		t.Fatalf("status %d\n%s", w.Code, w.Body)
+	}
+	wantIn(t, s.get(page), "Left Achilles tendon at the heel", "Right Achilles tendon at the heel", "followed")
+	if w := s.post(page, both); w.Code != 422 || !strings.Contains(w.Body.String(), "followed already") {
+		t.Errorf("opened twice: %d", w.Code)
+	}
+	s.post(page+"/ach-ins-left", url.Values{"status": {"handed-over"}})
+	wantIn(t, s.get(page), "handed over to you")
+	s.post(page+"/ach-ins-left", url.Values{"status": {"closed"}, "why": {"quiet for a month"}})
+	wantIn(t, s.get(page), "ended, quiet for a month")
+	if w := s.post(page+"/ach-ins-left", url.Values{"status": {"closed"}}); w.Code != 409 {
+		t.Errorf("ended twice: %d, want 409", w.Code)
+	}
+	if w := s.post(page+"/calf-left", url.Values{"status": {"closed"}}); w.Code != 404 {
+		t.Errorf("what is none: %d, want 404", w.Code)
+	}
+}
+
+// TestMorningTaps answers a morning and yesterday's run with four taps, and finds the
+// verdict with its reason.
+func TestMorningTaps(t *testing.T) {
+	s := followed(t)
+	wantIn(t, s.get(s.base()), "how were the first steps this morning?", `name="next" value="10"`, "2 rest days between runs", "No run within your limits today")
+	tap := func(field, value string) {
+		t.Helper()
+		w := s.post(s.base()+"/mornings", url.Values{"complaint": {"ach-mid-left"}, "day": {today.String()}, "back": {"today"}, field: {value}})
+		if w.Code != 303 || w.Header().Get("Location") != s.base() {
+			t.Fatalf("%s: status %d to %q\n%s", field, w.Code, w.Header().Get("Location"), w.Body)
+		}
+	}
+	tap("next", "1")
+	wantIn(t, s.get(s.base()), "how long was it stiff?")
+	tap("stiffness", "5")
+	page := s.get(s.base())
+	for _, gone := range []string{"first steps this morning", "how long was it stiff"} {
+		if strings.Contains(page, gone) {
+			t.Errorf("asked again: %s", gone)
+		}
+	}
+	wantIn(t, page, `class="mark settled"`)
+	wantIn(t, s.get(s.base()+"/mornings"), "Settled", "settled by what was said; not all was")
+	w := s.post(s.base()+"/mornings", url.Values{"complaint": {"ach-mid-left"}, "day": {today.String()}, "next": {"4"}})
+	if w.Code != 303 {
+		t.Errorf("a correction: %d", w.Code)
+	}
+	wantIn(t, s.get(s.base()+"/mornings"), "Flared", "4 in the morning, and 1 is usual: 3 or more is a flare")
+	wantIn(t, s.get(s.base()), "A morning that flared", "no run until a morning is as usual again")
+}
+
+// TestMorningsBadInput: what cannot be is said, with what was typed.
+func TestMorningsBadInput(t *testing.T) {
+	s := followed(t)
+	for _, bad := range []struct {
+		form url.Values
+		want []string
+	}{
+		{url.Values{"day": {today.String()}, "next": {"11"}}, []string{"A score is a whole number from 0", `value="11"`}},
+		{url.Values{"day": {today.String()}, "next": {"2.5"}}, []string{"A score is a whole number", `value="2.5"`}},
+		{url.Values{"day": {today.String()}, "next": {"1"}, "stiffness": {"900"}}, []string{"Stiffness is whole minutes", `value="900"`}},
+		{url.Values{"day": {(today + 1).String()}, "next": {"1"}}, []string{"is still to come"}},
+		{url.Values{"day": {(today + 3).String()}, "during": {"1"}}, []string{"is still to come"}},
+		{url.Values{"day": {"soon"}, "next": {"1"}}, []string{"Say of which morning"}},
+		{url.Values{"day": {today.String()}}, []string{"Nothing was said"}},
+	} {
+		bad.form.Set("complaint", "ach-mid-left")
+		w := s.post(s.base()+"/mornings", bad.form)
+		if w.Code != 422 {
+			t.Errorf("%v: status %d", bad.form, w.Code)
+		}
+		wantIn(t, w.Body.String(), bad.want...)
+	}
+	if w := s.post(s.base()+"/mornings", url.Values{"complaint": {"calf-left"}, "day": {today.String()}, "next": {"1"}}); w.Code != 404 {
+		t.Errorf("a complaint that is none: %d, want 404", w.Code)
+	}
+}
