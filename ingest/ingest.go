@@ -15,6 +15,7 @@ import (
 	"tidemark/ingest/diary"
 	"tidemark/ingest/fit"
 	"tidemark/ingest/gpx"
+	"tidemark/ingest/mornings"
 	"tidemark/ingest/tcx"
 	"tidemark/load"
 )
@@ -28,10 +29,11 @@ type Format string
 
 // The formats.
 const (
-	FIT   Format = "fit"
-	GPX   Format = "gpx"
-	TCX   Format = "tcx"
-	Diary Format = "diary"
+	FIT      Format = "fit"
+	GPX      Format = "gpx"
+	TCX      Format = "tcx"
+	Diary    Format = "diary"
+	Mornings Format = "mornings"
 )
 
 // Options is what Decode needs to know besides the bytes.
@@ -72,6 +74,8 @@ type Decoded struct {
 	Activities []load.Activity
 	// Rests are the days without training that a diary tells of.
 	Rests []load.Day
+	// Mornings are what was said of complaints. A file of them holds no activities.
+	Mornings []mornings.Row
 }
 
 // Decode reads one recording, in whatever format it is, and sieves it: the
@@ -90,8 +94,12 @@ func Decode(data []byte, opt Options) (Decoded, error) {
 		return Decoded{}, fmt.Errorf("%w: %s, at most %s", ErrTooLarge, sizeOf(int64(len(data))), sizeOf(most))
 	}
 	format := sniff(data)
-	if format == Diary {
+	switch format {
+	case Diary:
 		return decodeDiary(data, opt)
+	case Mornings:
+		rows, err := mornings.Decode(data, opt.Home, opt.Limits.Mornings)
+		return Decoded{Format: Mornings, Mornings: rows}, err
 	}
 	activities, err := decodeFormat(format, data, opt.Limits)
 	if err == nil {

@@ -7,6 +7,7 @@ import (
 	"tidemark/ingest/diary"
 	"tidemark/ingest/fit"
 	"tidemark/ingest/gpx"
+	"tidemark/ingest/mornings"
 	"tidemark/ingest/tcx"
 	"tidemark/load"
 )
@@ -23,10 +24,11 @@ type Limits struct {
 	Longest  time.Duration // of one activity, first sample to last
 	Shortest time.Duration // of one activity
 
-	FIT   fit.Limits
-	GPX   gpx.Limits
-	TCX   tcx.Limits
-	Diary diary.Limits
+	FIT      fit.Limits
+	GPX      gpx.Limits
+	TCX      tcx.Limits
+	Diary    diary.Limits
+	Mornings mornings.Limits
 }
 
 // DefaultLimits is for everyday use: the largest of some 200 real files has
@@ -47,6 +49,7 @@ var DefaultLimits = Limits{
 	GPX:      gpx.DefaultLimits,
 	TCX:      tcx.DefaultLimits,
 	Diary:    diary.DefaultLimits,
+	Mornings: mornings.DefaultLimits,
 }
 
 // sizeOf writes a number of bytes for people.

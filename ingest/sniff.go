@@ -8,6 +8,7 @@ import (
 	"tidemark/ingest/diary"
 	"tidemark/ingest/fit"
 	"tidemark/ingest/gpx"
+	"tidemark/ingest/mornings"
 	"tidemark/ingest/tcx"
 )
 
@@ -21,6 +22,8 @@ func sniff(data []byte) Format {
 		return GPX
 	case tcx.Sniff(data):
 		return TCX
+	case mornings.Sniff(data):
+		return Mornings
 	case diary.Sniff(data):
 		return Diary
 	}

@@ -21,6 +21,9 @@ type Recording struct {
 	Notes load.Notes
 }
 
+// IsMornings reports whether the file is one of mornings, which holds no recording.
+func (r Recording) IsMornings() bool { return sniff(r.Data) == Mornings }
+
 // Sum returns the SHA-256 of the inflated bytes, by which a recording is known
 // again however it was packed.
 func (r Recording) Sum() [32]byte { return sha256.Sum256(r.Data) }

@@ -194,7 +194,7 @@ func (s *Server) addMorning(w http.ResponseWriter, r *http.Request, v *visit) er
 	}
 	m, fault := form.morning(get("complaint"), v.today)
 	if fault == "" {
-		if err := v.book.AddMornings(r.Context(), []journal.Morning{{Morning: m}}); err != nil {
+		if _, err := v.book.AddMornings(r.Context(), []journal.Morning{{Morning: m}}); err != nil {
 			return err
 		}
 		to := v.link.Base()

@@ -39,9 +39,14 @@ func (c *inspectCommand) Run(a *app) error {
 	defer f.Close()
 	opt := intake.Options{Limits: ingest.DefaultLimits, Now: load.InstantOf(a.now()), Home: home}
 	found := []wire.Inspected{}
-	refused := 0
+	refused, mornings := 0, 0
 	for rec, err := range ingest.Unpack(c.File, f, f.Size(), opt.Limits) {
-		if err == nil {
+		switch {
+		case err != nil:
+		case rec.IsMornings():
+			mornings++
+			err = a.inspectMornings(rec, opt)
+		default:
 			var more []wire.Inspected
 			more, err = inspect(rec, opt)
 			found = append(found, more...)
@@ -51,7 +56,7 @@ func (c *inspectCommand) Run(a *app) error {
 			a.fail(&failure{exitRefused, fmt.Errorf("%s: %w", rec.Path, err), ""})
 		}
 	}
-	if len(found) > 0 || refused == 0 {
+	if len(found) > 0 || refused == 0 && mornings == 0 {
 		if err := a.printInspected(found); err != nil {
 			return err
 		}
@@ -59,6 +64,28 @@ func (c *inspectCommand) Run(a *app) error {
 	if refused > 0 {
 		return errTold
 	}
+	return nil
+}
+
+// inspectMornings says what was read of a file of mornings.
+func (a *app) inspectMornings(rec ingest.Recording, opt intake.Options) error {
+	got, err := rec.Decode(ingest.Options{Limits: opt.Limits, Now: opt.Now, Home: opt.Home})
+	if err != nil {
+		return err
+	}
+	first, last := got.Mornings[0].Day, got.Mornings[0].Day
+	for _, row := range got.Mornings {
+		first, last = min(first, row.Day), max(last, row.Day)
+	}
+	if a.JSON {
+		return a.writeJSON(struct {
+			Format   ingest.Format `json:"format"`
+			Mornings int           `json:"mornings"`
+			First    load.Day      `json:"first"`
+			Last     load.Day      `json:"last"`
+		}{got.Format, len(got.Mornings), first, last})
+	}
+	fmt.Fprintf(a.out, "%s, %s to %s\n", words.Plural(len(got.Mornings), "morning"), words.Day(first), words.Day(last))
 	return nil
 }
 

@@ -56,7 +56,7 @@ func (c *morningAdd) Run(a *app) error {
 	if err := m.Check(today); err != nil {
 		return &failure{exitUse, fmt.Errorf("add morning: %w", err), ""}
 	}
-	if err := book.AddMornings(a.ctx, []journal.Morning{{Morning: m}}); err != nil {
+	if _, err := book.AddMornings(a.ctx, []journal.Morning{{Morning: m}}); err != nil {
 		return a.journalFailure(err)
 	}
 	if err := book.Refresh(a.ctx, today); err != nil {

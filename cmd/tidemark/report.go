@@ -36,13 +36,14 @@ type report struct {
 	file   *os.File
 	each   bool // tell each file as it is kept, rather than all at the end
 
-	counts  wire.Counts
-	runs    int
-	others  int
-	refused []intake.Result
-	noted   map[load.NoteCode]int
-	first   load.Day
-	last    load.Day
+	counts   wire.Counts
+	runs     int
+	mornings int
+	others   int
+	refused  []intake.Result
+	noted    map[load.NoteCode]int
+	first    load.Day
+	last     load.Day
 }
 
 // newReport begins a report. If path is not empty, what becomes of each file goes
@@ -100,6 +101,7 @@ func (r *report) add(res intake.Result) {
 	case res.Added:
 		r.counts.Added++
 		r.count(res.Sessions)
+		r.mornings += res.Mornings
 	default:
 		r.counts.Kept++
 	}
@@ -176,6 +178,12 @@ func (r *report) tell() {
 // what says what is new.
 func (r *report) what() string {
 	what := fmt.Sprintf("%s, %d other", words.Plural(r.runs, "run"), r.others)
+	if r.mornings > 0 {
+		what = words.Plural(r.mornings, "morning")
+		if r.runs+r.others > 0 {
+			what += fmt.Sprintf(", %s, %d other", words.Plural(r.runs, "run"), r.others)
+		}
+	}
 	switch {
 	case r.first < r.last:
 		what += fmt.Sprintf(", %s to %s", words.Day(r.first), words.Day(r.last))

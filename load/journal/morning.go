@@ -25,11 +25,31 @@ type MorningTx interface {
 	Mornings(RunnerID) ([]Morning, error) // in order of entry
 }
 
-// AddMornings keeps entries about mornings, all or none; entered is when they were typed,
-// zero: now. An entry of a complaint that is not there is ErrNotFound.
-func (b *Book) AddMornings(ctx context.Context, entries []Morning) error {
-	return b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
-		today, err := b.today(tx)
+// MorningError says why an entry about a morning is not kept.
+type MorningError struct {
+	Complaint string
+	Day       load.Day
+	Err       error
+}
+
+func (e *MorningError) Error() string {
+	return fmt.Sprintf("morning of %v, %s: %v", e.Day, e.Complaint, e.Err)
+}
+
+func (e *MorningError) Unwrap() error { return e.Err }
+
+// AddMornings keeps entries about mornings, all or none, and returns how many said
+// something new; entered is when they were typed, zero: now. A complaint is named by its
+// ID, or as SITE:SIDE the last one of these. An entry that cannot be is a *MorningError;
+// around ErrNotFound where its complaint is not there.
+func (b *Book) AddMornings(ctx context.Context, entries []Morning) (added int, err error) {
+	err = b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+		added = 0
+		runner, err := tx.Runner(b.runner)
+		if err != nil {
+			return false, err
+		}
+		today, err := runner.Today(b.now())
 		if err != nil {
 			return false, err
 		}
@@ -37,20 +57,77 @@ func (b *Book) AddMornings(ctx context.Context, entries []Morning) error {
 		if err != nil {
 			return false, err
 		}
+		kept, err := tx.Mornings(b.runner)
+		if err != nil {
+			return false, err
+		}
+		standing := standingMornings(kept)
 		for _, m := range entries {
-			if !slices.ContainsFunc(rows, func(c Complaint) bool { return c.ID == m.Complaint }) {
-				return false, notFound("complaint", m.Complaint)
+			named := m.Complaint
+			if m.Complaint = complaintOf(rows, named); m.Complaint == "" {
+				return false, &MorningError{named, m.Day, fmt.Errorf("nothing of that name is followed, say first what hurts: %w", ErrNotFound)}
 			}
 			if err := m.Check(today); err != nil {
-				return false, fmt.Errorf("add morning: %w", err)
+				return false, &MorningError{named, m.Day, err}
+			}
+			if !standing.learns(&m.Morning) {
+				continue
 			}
 			m.By, m.Entered = b.person, cmp.Or(m.Entered, b.now())
 			if err := tx.PutMorning(b.runner, m); err != nil {
 				return false, err
 			}
+			added++
 		}
-		return len(entries) > 0, nil
+		return added > 0, nil
 	})
+	return added, err
+}
+
+// complaintOf returns the ID of the complaint that is named by it, or as SITE:SIDE.
+func complaintOf(rows []Complaint, name string) string {
+	for _, c := range slices.Backward(rows) {
+		if c.ID == name || string(c.Site)+":"+string(c.Side) == name {
+			return c.ID
+		}
+	}
+	return ""
+}
+
+// spoken is what stands of each morning, by complaint and day.
+type spoken map[string]*rehab.Morning
+
+func standingMornings(entries []Morning) spoken {
+	s := make(spoken)
+	for i := range entries {
+		s.learns(&entries[i].Morning)
+	}
+	return s
+}
+
+// learns takes what an entry says, and reports whether any of it is new.
+func (s spoken) learns(m *rehab.Morning) bool {
+	key := fmt.Sprintf("%s %d", m.Complaint, m.Day)
+	old := s[key]
+	if old == nil {
+		old = &rehab.Morning{}
+		s[key] = old
+	}
+	changed := take(&old.Before, m.Before)
+	changed = take(&old.During, m.During) || changed
+	changed = take(&old.After, m.After) || changed
+	changed = take(&old.Next, m.Next) || changed
+	changed = take(&old.Stiffness, m.Stiffness) || changed
+	return take(&old.Limp, m.Limp) || changed
+}
+
+// take sets a value to what was said, if that is something new.
+func take[T comparable](to **T, said *T) bool {
+	if said == nil || *to != nil && **to == *said {
+		return false
+	}
+	*to = said
+	return true
 }
 
 // Entries returns every entry about mornings, in order of entry.

@@ -77,11 +77,13 @@ func testMornings(t *testing.T, s journal.Store) {
 		return journal.Morning{Morning: m, Entered: entered}
 	}
 	first := entry(rehab.Morning{Day: day, Before: score(0), During: score(3), After: score(2), Next: score(4), Stiffness: &minutes, Limp: &limp}, at(day))
-	must(t, b.AddMornings(t.Context(), []journal.Morning{first}))
-	must(t, b.AddMornings(t.Context(), []journal.Morning{
+	add := func(entries ...journal.Morning) (int, error) { return b.AddMornings(t.Context(), entries) }
+	same(t, "added", get[int](t)(add(first)), 1)
+	same(t, "added again", get[int](t)(add(first)), 0)
+	same(t, "added later", get[int](t)(add(
 		entry(rehab.Morning{Day: day, Next: score(2)}, 0), // two days later: a correction, and late
 		entry(rehab.Morning{Day: firstUse, Next: score(1)}, 0),
-	}))
+	)), 2)
 	entries := get[[]journal.Morning](t)(b.Entries(t.Context()))
 	first.By = journal.Local
 	same(t, "first entry", entries[0], first)
@@ -89,13 +91,13 @@ func testMornings(t *testing.T, s journal.Store) {
 		t.Errorf("entries %+v", entries)
 	}
 	for name, m := range map[string]rehab.Morning{"a score of 11": {Day: day, Next: score(11)}, "tomorrow": {Day: firstUse + 1, Next: score(1)}, "nothing": {Day: day}} {
-		if err := b.AddMornings(t.Context(), []journal.Morning{entry(m, 0)}); err == nil {
+		if _, err := add(entry(m, 0)); err == nil {
 			t.Errorf("%s: taken", name)
 		}
 	}
 	stranger := entry(rehab.Morning{Day: day, Next: score(1)}, 0)
 	stranger.Complaint = "calf-left"
-	if err := b.AddMornings(t.Context(), []journal.Morning{stranger}); !errors.Is(err, journal.ErrNotFound) {
+	if _, err := add(stranger); !errors.Is(err, journal.ErrNotFound) {
 		t.Errorf("a morning of nothing: %v", err)
 	}
 	care := get[*assess.Care](t)(b.Care(t.Context(), firstUse))

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"context"
+	"errors"
 
 	"tidemark/load"
 	"tidemark/load/journal"
@@ -20,6 +21,7 @@ type Result struct {
 	Path     string
 	Sum      journal.Sum
 	Sessions []load.Session
+	Mornings int // entries that said something new
 	Added    bool
 	Err      error // the reason for which it was refused
 }
@@ -53,7 +55,7 @@ func (g *Group) Add(ctx context.Context, e Entry) error {
 func (g *Group) Commit(ctx context.Context) error {
 	var recordings []journal.Recording
 	for _, e := range g.entries {
-		if e.Err == nil {
+		if e.Err == nil && e.Mornings == nil {
 			recordings = append(recordings, e.Recording)
 		}
 	}
@@ -66,7 +68,13 @@ func (g *Group) Commit(ctx context.Context) error {
 	}
 	for _, e := range g.entries {
 		r := Result{File: e.File, Path: e.Path, Sum: e.Recording.Sum, Err: e.Err}
-		if e.Err == nil {
+		switch {
+		case e.Err != nil:
+		case e.Mornings != nil:
+			if err := g.addMornings(ctx, &e, &r); err != nil {
+				return err
+			}
+		default:
 			r.Sessions, r.Added = outcomes[0].Sessions, outcomes[0].Added
 			outcomes = outcomes[1:]
 		}
@@ -75,4 +83,16 @@ func (g *Group) Commit(ctx context.Context) error {
 	clear(g.entries)
 	g.entries, g.bytes = g.entries[:0], 0
 	return nil
+}
+
+// addMornings keeps what a file says of mornings. What a journal cannot take of it is a
+// reason to refuse the file, and no failure.
+func (g *Group) addMornings(ctx context.Context, e *Entry, r *Result) error {
+	added, err := g.book.AddMornings(ctx, e.Mornings)
+	if refused, ok := errors.AsType[*journal.MorningError](err); ok {
+		r.Err = refused
+		return nil
+	}
+	r.Mornings, r.Added = added, added > 0
+	return err
 }

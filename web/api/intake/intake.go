@@ -29,7 +29,8 @@ type Options struct {
 type Entry struct {
 	File      int // which of the files it is from, from 0; set by Take
 	Path      string
-	Recording journal.Recording // meaningless with Err
+	Recording journal.Recording // meaningless with Err, and with Mornings
+	Mornings  []journal.Morning
 	Err       error
 }
 
@@ -71,6 +72,10 @@ func read(rec ingest.Recording, known Known, opt Options) Entry {
 	if known[e.Recording.Sum] {
 		return e
 	}
+	if rec.IsMornings() {
+		e.Mornings, e.Err = morningsOf(rec, opt)
+		return e
+	}
 	format, sessions, rests, err := Decode(rec, opt, nil)
 	if err != nil {
 		e.Err = err
@@ -80,6 +85,15 @@ func read(rec ingest.Recording, known Known, opt Options) Entry {
 	e.Recording.Sessions, e.Recording.Rests = sessions, rests
 	e.Recording.Packed = journal.Pack(rec.Data)
 	return e
+}
+
+// morningsOf reads what a file says of mornings.
+func morningsOf(rec ingest.Recording, opt Options) (out []journal.Morning, err error) {
+	got, err := rec.Decode(ingest.Options{Limits: opt.Limits, Now: opt.Now, Home: opt.Home})
+	for _, row := range got.Mornings {
+		out = append(out, journal.Morning{Morning: row.Morning, Entered: row.Entered})
+	}
+	return out, err
 }
 
 // Decided is what was decided of a recording's sessions since it came, by session
