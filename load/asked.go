@@ -26,6 +26,15 @@ func (h *History) RunBefore(day Day, before Instant) (today, week Amount) {
 // without growth.
 func (h *History) BestWeek(day Day) Amount { return h.bestWeek(day).amount }
 
+// LongestHeld returns the longest held run 7 to 30 days old, without growth; what a first
+// run may be where there is none.
+func (h *History) LongestHeld(day Day) Amount {
+	if h.Empty() || day < h.first {
+		return h.stepIn(day, 0, "").Limit
+	}
+	return max(h.longestHeld(day).amount, h.stepIn(day, 0, "").Limit)
+}
+
 // Larger adds the growth of a session to an amount.
 func (h *History) Larger(day Day, a Amount) Amount {
 	return h.larger(day, base{amount: a, grows: true})

@@ -11,11 +11,12 @@ type HeadroomState string
 
 // The states of a headroom.
 const (
-	Open        HeadroomState = "open"
-	Provisional HeadroomState = "provisional" // less than 30 days of history
-	Uncertain   HeadroomState = "unknown"     // nothing is known of some of the last seven days
-	HeldBack    HeadroomState = "held"        // not to run until a day
-	RaceDay     HeadroomState = "race"        // a planned race: no number, but what is known of such a race
+	Open           HeadroomState = "open"
+	Provisional    HeadroomState = "provisional"   // less than 30 days of history
+	Uncertain      HeadroomState = "unknown"       // nothing is known of some of the last seven days
+	HeldBack       HeadroomState = "held"          // not to run until a day
+	LedByClinician HeadroomState = "clinician-led" // only what a clinician has typed
+	RaceDay        HeadroomState = "race"          // a planned race: no number, but what is known of such a race
 )
 
 // The limits of this package. Others come from their own packages as values.
@@ -25,6 +26,8 @@ const (
 	LimitWeek    = "week"
 	LimitBreak   = "break"
 	LimitRace    = "race"
+
+	LimitClinicianLed = "clinician-led"
 )
 
 // Limit is one rule's answer for a day: the ceiling, and what counts against it
@@ -78,8 +81,11 @@ func (h *History) Headroom(day Day, before Instant, more []Limit) Headroom {
 		if r := l.Room(); r < room.Amount || r == room.Amount && l.holds() {
 			room.Amount, room.Decides = r, l.Rule
 		}
-		if l.holds() {
+		if l.holds() && room.State != LedByClinician {
 			room.State = HeldBack
+		}
+		if l.Rule == LimitClinicianLed {
+			room.State = LedByClinician
 		}
 	}
 	if room.State == RaceDay { // no limit speaks

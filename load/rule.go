@@ -12,6 +12,7 @@ const (
 	RuleMonotoneWeek  = "monotone-week"
 	RuleMorningFlared = "morning-flared"
 	RuleNotSettled    = "not-settled"
+	RuleRedFlag       = "red-flag"
 	RuleData          = "data"
 )
 
@@ -136,6 +137,15 @@ var Rules = []Rule{
 		},
 		Advice: [3]string{
 			1: "less for the next runs, with a rest day more between them; tell your clinician",
+		},
+	},
+	{
+		ID: RuleRedFlag, Cause: CauseComplaint, Title: "A sign that is no matter of limits",
+		When:  "somebody said yes to one of the signs under “Stop, and get help”; stop where a doctor must see it at once, caution where it is to be seen or a clinician leads; until it is lifted",
+		Rests: []Source{{"red flags of guidelines", "each with its source on the page where it is asked; some are values from memory"}},
+		Advice: [3]string{
+			1: "have it seen as the sign says; until then nothing grows",
+			2: "do not run; do what the sign says, today",
 		},
 	},
 	{

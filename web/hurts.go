@@ -143,7 +143,7 @@ func (s *Server) openHurt(w http.ResponseWriter, r *http.Request, v *visit) erro
 		case err != nil:
 			return err
 		default:
-			http.Redirect(w, r, v.link.Base(), http.StatusSeeOther)
+			http.Redirect(w, r, v.link.Base()+"/happened", http.StatusSeeOther)
 			return nil
 		}
 	}

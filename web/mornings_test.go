@@ -90,7 +90,32 @@ func TestMorningTaps(t *testing.T) {
 		t.Errorf("a correction: %d", w.Code)
 	}
 	wantIn(t, s.get(s.base()+"/mornings"), "Flared", "4 in the morning, and 1 is usual: 3 or more is a flare")
-	wantIn(t, s.get(s.base()), "A morning that flared", "no run until a morning is as usual again")
+	wantIn(t, s.get(s.base()), "A morning that flared", "no run until a morning is as usual again", "Is one of the signs there that a doctor must see?")
+}
+
+// TestHappened: a sign stops the day until it is lifted with a reason, and all is kept.
+func TestHappened(t *testing.T) {
+	s := newSite(t)
+	s.upload([2]string{"diary.csv", diary(map[int]float64{20: 8, 15: 8, 10: 8, 5: 8})})
+	page := s.base() + "/happened"
+	wantIn(t, s.get(page), "Is any of this so?", "A sudden snap or kick at the heel", "call the emergency number")
+	if w := s.post(page, url.Values{"flag": {"rupture"}, "do": {"raise"}}); w.Code != 303 {
+		t.Fatalf("status %d\n%s", w.Code, w.Body)
+	}
+	wantIn(t, s.get(s.base()), "No run within your limits today", "The red-flag limit decides", "Stop: A sign that is no matter of limits", "see a doctor the same day")
+	wantIn(t, s.get(page), "What stands", "Maffulli 1998")
+	if w := s.post(page, url.Values{"flag": {"rupture"}, "do": {"lift"}}); w.Code != 422 || !strings.Contains(w.Body.String(), "Say who has seen it") {
+		t.Errorf("lifted without a reason: %d", w.Code)
+	}
+	if w := s.post(page, url.Values{"flag": {"mood"}}); w.Code != 422 {
+		t.Errorf("a sign that is none: %d", w.Code)
+	}
+	s.post(page, url.Values{"flag": {"rupture"}, "do": {"lift"}, "why": {"seen in the clinic"}})
+	wantIn(t, s.get(page), "lifted on 3 May 2026, seen in the clinic")
+	wantIn(t, s.get(s.base()), "within your limits today")
+	if w := s.post(page, url.Values{"flag": {"rupture"}, "do": {"lift"}, "why": {"again"}}); w.Code != 409 {
+		t.Errorf("lifted twice: %d, want 409", w.Code)
+	}
 }
 
 // TestMorningsBadInput: what cannot be is said, with what was typed.

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"tidemark/load"
+	"tidemark/load/rehab"
 	"tidemark/web/chart"
 	"tidemark/web/words"
 )
@@ -23,6 +24,7 @@ var pages = map[string]any{
 	"add":      addPage{},
 	"error":    errorPage{},
 	"gaps":     gapsPage{},
+	"happened": happenedPage{},
 	"hurts":    hurtsPage{},
 	"load":     loadPage{},
 	"mornings": morningsPage{},
@@ -69,7 +71,7 @@ func parseTemplates(a assets) templates {
 		"shortweekday": func(d load.Day) string { return d.Noon().Format("Mon 2 Jan 2006") },
 		"fromtop":      chart.PercentDown,
 		"roof":         func() string { return words.Roof },
-		"redflags":     func() []words.RedFlag { return words.RedFlags },
+		"redflags":     func() []rehab.RedFlag { return rehab.RedFlags },
 		"clinician":    func() string { return words.FollowClinician },
 		"held":         func() string { return words.Held },
 		"ratiocaveat":  func() string { return words.RatioCaveat },

@@ -39,6 +39,8 @@ func (s *Server) routes() http.Handler {
 		r.Get("/r/{runner}/hurts", s.runner(s.hurts))
 		r.Post("/r/{runner}/hurts", s.runner(s.openHurt))
 		r.Post("/r/{runner}/hurts/{id}", s.runner(s.stepHurt))
+		r.Get("/r/{runner}/happened", s.runner(s.happened))
+		r.Post("/r/{runner}/happened", s.runner(s.sayHappened))
 		r.Get("/r/{runner}/mornings", s.runner(s.mornings))
 		r.Post("/r/{runner}/mornings", s.runner(s.addMorning))
 		r.Get("/r/{runner}/races", s.runner(s.races))

@@ -27,6 +27,7 @@ type todayPage struct {
 	Findings   findingList
 	Asks       []scoreAsk // of what hurts
 	Hurts      bool       // something is followed
+	Flared     bool       // this morning
 	Newcomer   *newcomerForm
 	Race       *raceLine // the next one
 	Gap        *gapForm  // days that somebody should say something of
@@ -133,6 +134,10 @@ func (p *todayPage) ask(ctx context.Context, v *visit, room *load.Headroom) erro
 	p.Asks, p.Hurts = v.asks(care, in, "today"), len(care.Open(v.today)) > 0
 	if !p.Empty {
 		p.Tideline.strips(care)
+	}
+	for _, r := range care.Open(v.today) {
+		m, ok := r.On(v.today)
+		p.Flared = p.Flared || ok && m.Judgement.Verdict == load.Flared
 	}
 	p.Newcomer = v.newcomerAsk(room, in.Settings.On(v.today))
 	for _, r := range in.Races {

@@ -108,6 +108,9 @@ func views(t *testing.T, club, fresh *logbook) []view {
 		{name: "settings", book: club, to: club.page(edda, "/settings"), status: http.StatusOK, sees: []string{"#heart-max", "#session-share"}, then: func(b *tab) {
 			b.do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("details").forEach((d) => { d.open = true; })`))
 		}},
+		{name: "hurts", book: club, to: club.page(edda, "/hurts"), status: http.StatusOK, sees: []string{"#site", "#onset"}},
+		{name: "happened", book: club, to: club.page(edda, "/happened"), status: http.StatusOK, sees: []string{"button[value=raise]"}},
+		{name: "mornings-none", book: club, to: club.page(edda, "/mornings"), status: http.StatusOK},
 		{name: "races", book: club, to: club.page(edda, "/races"), status: http.StatusOK, sees: []string{"#day", "#name"}},
 		{name: "session-check", book: club, to: "http://" + club.host + "/runners?if=12&in=distance", status: http.StatusOK, sees: []string{"details.finding .compared"}},
 		{name: "session-check-wrong", book: club, to: "http://" + club.host + "/runners?if=x", status: http.StatusUnprocessableEntity, sees: []string{".fault"}},

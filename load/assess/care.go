@@ -8,12 +8,15 @@ import (
 )
 
 // Care is what is followed of a runner: every complaint with its mornings, judged.
-type Care struct{ Records []rehab.Record }
+type Care struct {
+	Records []rehab.Record
+	Flags   []rehab.Raised
+}
 
 // Follow judges the mornings of a runner and tells the input what they say of its runs:
 // Verdicts, and the days with an open complaint. It changes in.
-func Follow(in *load.Input, complaints []rehab.Complaint, mornings []rehab.Morning) *Care {
-	c := &Care{}
+func Follow(in *load.Input, complaints []rehab.Complaint, mornings []rehab.Morning, flags []rehab.Raised) *Care {
+	c := &Care{Flags: flags}
 	if len(complaints) == 0 {
 		return c
 	}

@@ -35,8 +35,12 @@ const (
 // that starts after what was run before the instant. Without an open complaint there is
 // none.
 func (c *Care) Limits(h *load.History, day load.Day, before load.Instant) (limits []load.Limit) {
-	if len(c.Open(day)) == 0 || !h.Measure().Limited() {
+	if !h.Measure().Limited() {
 		return nil
+	}
+	limits = c.flagLimits(h, day)
+	if len(c.Open(day)) == 0 {
+		return limits
 	}
 	runs := c.answeredRuns(h, day)
 	if l, ok := c.pause(runs, day); ok {

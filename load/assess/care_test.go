@@ -55,7 +55,7 @@ func (s *story) wake(day load.Day, during, after, next uint8, stiffness int) {
 func (s *story) room(day load.Day) (room load.Headroom, limits map[string]load.Limit) {
 	in := *s.in
 	in.Today = storyStart + day
-	care := assess.Follow(&in, []rehab.Complaint{s.c}, s.mornings)
+	care := assess.Follow(&in, []rehab.Complaint{s.c}, s.mornings, nil)
 	p := assess.Assess(&in, care, assess.Query{Measure: load.RunTime, From: in.Today, To: in.Today}, nil)
 	limits = make(map[string]load.Limit)
 	for _, l := range p.Headroom.Limits {
@@ -200,11 +200,49 @@ func TestCareFindings(t *testing.T) {
 		}
 		return rules
 	}
-	if got := find(assess.Follow(&in, []rehab.Complaint{s.c}, s.mornings)); len(got) != 2 || got[0] != load.RuleNotSettled || got[1] != load.RuleMorningFlared {
+	if got := find(assess.Follow(&in, []rehab.Complaint{s.c}, s.mornings, nil)); len(got) != 2 || got[0] != load.RuleNotSettled || got[1] != load.RuleMorningFlared {
 		t.Errorf("found %v, want not-settled, then morning-flared", got)
 	}
 	in.Verdicts, in.Complaints = nil, nil
 	if got := find(nil); len(got) > 0 {
 		t.Errorf("found %v of nothing", got)
+	}
+}
+
+// TestRedFlags: a sign that asks for a doctor at once stops, one that is to be seen leaves the
+// limits without growth, one that a clinician leads leaves nothing; lifted, none of it.
+func TestRedFlags(t *testing.T) {
+	s := tell(usualRuns(nil))
+	in := *s.in
+	in.Today = storyStart + 29
+	room := func(id string, lifted bool) (load.Headroom, []load.Finding) {
+		flag, err := rehab.FindRedFlag(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		raised := rehab.Raised{Flag: flag, From: in.Today - 2, Lifted: in.Today, IsLifted: lifted}
+		care := assess.Follow(&in, nil, nil, []rehab.Raised{raised})
+		p := assess.Assess(&in, care, assess.Query{Measure: load.RunTime, From: in.Today, To: in.Today}, nil)
+		return *p.Headroom, p.Findings
+	}
+	plain, _ := room("rupture", true)
+	if plain.State == load.HeldBack {
+		t.Errorf("state %v after it was lifted", plain.State)
+	}
+	for id, want := range map[string]load.HeadroomState{"rupture": load.HeldBack, "clot": load.HeldBack, "night": load.HeldBack, "led": load.LedByClinician} {
+		got, findings := room(id, false)
+		if got.State != want || got.Amount != 0 {
+			t.Errorf("%s: %v, %d; want %v and nothing", id, got.State, got.Amount, want)
+		}
+		level := load.Stop
+		if id == "led" {
+			level = load.Caution
+		}
+		if f := findings[len(findings)-1]; f.Rule != load.RuleRedFlag || f.Level != level {
+			t.Errorf("%s: found %s, %v; want a red flag, %v", id, f.Rule, f.Level, level)
+		}
+	}
+	if got, _ := room("numb", false); got.State == load.HeldBack || got.Amount >= plain.Amount {
+		t.Errorf("to be seen: %v, %d; want less than %d, without growth", got.State, got.Amount, plain.Amount)
 	}
 }

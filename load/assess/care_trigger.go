@@ -15,7 +15,7 @@ func (c *Care) triggers(today load.Day) (found []load.Trigger) {
 		found = append(found, notSettled(r)...)
 		found = append(found, risen(r, today)...)
 	}
-	return found
+	return append(found, c.flagTriggers(today)...)
 }
 
 func trigger(rule string, day load.Day, subject, unit, text string, value, limit float64) load.Trigger {

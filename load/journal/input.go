@@ -44,11 +44,16 @@ func (b *Book) followed(tx Tx, on load.Day) (*load.Input, *assess.Care, error) {
 		if last.complaints, last.mornings, err = b.readCare(tx, r); err != nil {
 			return nil, nil, err
 		}
+		flags, err := tx.RedFlags(b.runner)
+		if err != nil {
+			return nil, nil, err
+		}
+		last.flags = raised(flags)
 		b.journal.inputs.put(r, last)
 	}
 	in := last.Input
 	in.Today = on
-	return &in, assess.Follow(&in, last.complaints, last.mornings), nil
+	return &in, assess.Follow(&in, last.complaints, last.mornings, last.flags), nil
 }
 
 // readCare reads what is followed of the runner.
@@ -160,6 +165,7 @@ type lastInput struct {
 	load.Input
 	complaints []rehab.Complaint
 	mornings   []rehab.Morning
+	flags      []rehab.Raised
 }
 
 // mostHeld is how many sessions are held at most, of about a kilobyte each:

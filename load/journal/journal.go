@@ -50,6 +50,7 @@ type Tx interface {
 	RaceTx
 	ComplaintTx
 	MorningTx
+	RedFlagTx
 	FindingTx
 	StandingTx
 	StampTx

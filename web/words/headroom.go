@@ -18,6 +18,8 @@ func Answer(room *load.Headroom) Sentence {
 	switch {
 	case room.State == load.HeldBack:
 		return Sentence{Before: "No run within your limits today."}
+	case room.State == load.LedByClinician:
+		return Sentence{Before: "Only with a clinician who leads."}
 	case room.State == load.RaceDay:
 		return Sentence{Before: raceSentence(room.Race)}
 	case room.Amount < leastSaid(room.Measure):

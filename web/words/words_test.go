@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"tidemark/load"
+	"tidemark/load/rehab"
 	"tidemark/web/words"
 )
 
@@ -89,7 +90,7 @@ func TestNothingIsWordless(t *testing.T) {
 			t.Errorf("%v has no words", l)
 		}
 	}
-	if got := words.NotForThis(); !strings.HasPrefix(got, "Not for this program: a sudden snap") || strings.Count(got, ".") != len(words.RedFlags) {
+	if got := words.NotForThis(); !strings.HasPrefix(got, "Not for this program: a sudden snap") || strings.Count(got, ".") != len(rehab.RedFlags) {
 		t.Errorf("%q", got)
 	}
 }

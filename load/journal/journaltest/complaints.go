@@ -113,3 +113,30 @@ func withOpening(day load.Day) rehab.Complaint {
 	c.Steps[0].Day = day
 	return c
 }
+
+func testRedFlags(t *testing.T, s journal.Store) {
+	b := book(t, newJournal(s), "Ada")
+	must(t, b.RaiseFlag(t.Context(), "rupture", firstUse, "on the track"))
+	must(t, b.RaiseFlag(t.Context(), "rupture", firstUse+1, "again")) // it stands already
+	if care := get[*assess.Care](t)(b.Care(t.Context(), firstUse)); len(care.Flags) != 1 || !care.Flags[0].Stands(firstUse) {
+		t.Errorf("flags %+v, want one that stands", care.Flags)
+	}
+	if err := b.LiftFlag(t.Context(), "rupture", firstUse+3, ""); err == nil {
+		t.Error("lifted without a reason")
+	}
+	must(t, b.LiftFlag(t.Context(), "rupture", firstUse+3, "seen by a doctor"))
+	if err := b.LiftFlag(t.Context(), "rupture", firstUse+3, "again"); !errors.Is(err, journal.ErrConflict) {
+		t.Errorf("lifted twice: %v, want ErrConflict", err)
+	}
+	if err := b.RaiseFlag(t.Context(), "mood", firstUse, ""); err == nil {
+		t.Error("a flag that is none was raised")
+	}
+	care := get[*assess.Care](t)(b.Care(t.Context(), firstUse+4))
+	if care.Flags[0].Stands(firstUse+3) || !care.Flags[0].Stands(firstUse+2) {
+		t.Errorf("flags %+v, want it to stand until it was lifted", care.Flags)
+	}
+	rows := get[[]journal.RedFlag](t)(b.RedFlags(t.Context()))
+	same(t, "second row", rows[1], journal.RedFlag{Flag: "rupture", Day: firstUse + 3, Lifted: true, Why: "seen by a doctor", By: journal.Local, At: noon})
+	same(t, "rows", len(rows), 2)
+	wantEveryField(t, rows[1])
+}

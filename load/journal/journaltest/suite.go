@@ -35,6 +35,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"races", testRaces},
 		{"complaints", testComplaints},
 		{"mornings", testMornings},
+		{"red flags", testRedFlags},
 		{"inputs", testInputs},
 		{"every field of an edit", testEditFields},
 		{"sessions of a recording", testSessionsOfRecording},
