@@ -1,0 +1,69 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"tidemark/load"
+)
+
+// leastTarget is the side of what a thumb hits, in CSS pixels.
+const leastTarget = 44
+
+// tapMorning opens a complaint and answers its first morning on a phone: two taps, on
+// targets that a thumb hits, and the verdict stands under its date.
+func tapMorning(t *testing.T, browser context.Context, club logbook) {
+	b := openTab(t, browser, club.host)
+	b.size(390)
+	b.open(club.page(hedda, "/hurts"))
+	b.fill("#pain", "1")
+	b.fill("#stiffness", "5")
+	b.leave(chromedp.Click(chromedp.CSS(`form.stack button`)))
+	if got := b.text("h1"); !strings.Contains(got, "Something happened") {
+		t.Errorf("after opening it, %q stands first; want the signs that a doctor must see", got)
+	}
+	b.open(club.page(hedda, ""))
+	for _, field := range []string{"next", "stiffness"} {
+		b.thumbs(fmt.Sprintf(`.taps button[name=%s]`, field))
+		b.leave(chromedp.Click(chromedp.CSS(fmt.Sprintf(`.taps button[name=%s][value="0"]`, field))))
+	}
+	if n := b.count(".taps button[name=next], .taps button[name=stiffness]"); n != 0 {
+		t.Errorf("after two taps %d buttons ask for the morning still", n)
+	}
+	if b.count(".strip .mark.settled") != 1 {
+		t.Error("the morning does not stand under its date")
+	}
+	care, err := club.book(t, hedda).Care(t.Context(), club.day)
+	if err != nil || len(care.Records) != 1 {
+		t.Fatalf("%+v, %v", care, err)
+	}
+	if m, ok := care.Records[0].On(club.day); !ok || m.Judgement.Verdict != load.Settled {
+		t.Errorf("kept %+v, want a settled morning", m)
+	}
+	axe := axeSource(t)
+	for _, page := range []string{"", "/mornings", "/hurts", "/load"} {
+		b.open(club.page(hedda, page))
+		for _, scheme := range []string{"light", "dark"} {
+			b.scheme(scheme, "")
+			b.fits(390)
+			b.accessible(axe, "morning, "+scheme)
+			b.picture("morning"+strings.ReplaceAll(page, "/", "-"), 390, scheme)
+		}
+	}
+}
+
+// thumbs looks at the size of buttons, and at how far they are apart.
+func (b *tab) thumbs(selector string) {
+	b.Helper()
+	small := eval[float64](b, `[...document.querySelectorAll(%q)].filter((e) => {
+		const box = e.getBoundingClientRect();
+		return box.width < %d || box.height < %d;
+	}).length`, selector, leastTarget, leastTarget)
+	if n := b.count(selector); n < 8 || small > 0 {
+		b.Errorf("%s: %d buttons, %v of them under %d px", selector, n, small, leastTarget)
+	}
+}
