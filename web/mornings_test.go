@@ -144,3 +144,34 @@ func TestMorningsBadInput(t *testing.T) {
 		t.Errorf("a complaint that is none: %d, want 404", w.Code)
 	}
 }
+
+// TestTests keeps results, reads them against the noise of the test, and says what cannot be.
+func TestTests(t *testing.T) {
+	s := followed(t)
+	page := s.base() + "/tests"
+	add := func(form url.Values) int { return s.post(page, form).Code }
+	if add(url.Values{"test": {"heel-rise"}, "day": {today.String()}, "left": {"18"}, "right": {"24"}}) != 303 ||
+		add(url.Values{"test": {"heel-rise"}, "day": {(today - 30).String()}, "left": {"13"}, "right": {"24"}}) != 303 ||
+		add(url.Values{"test": {"visa-a"}, "day": {(today - 30).String()}, "total": {"57"}}) != 303 ||
+		add(url.Values{"test": {"visa-a"}, "day": {today.String()}, "total": {"71"}}) != 303 {
+		t.Fatal("a result was refused")
+	}
+	// 18 of 24 are 75 %; 5 more lie within 6.2, 14 more of VISA-A are clear.
+	wantIn(t, s.get(page), "left against right: 75", "left &#43;5: within what repeats differ by", "&#43;14: clear", "Hébert-Losier et al. 2017")
+	for _, bad := range []struct {
+		form url.Values
+		want string
+	}{
+		{url.Values{"test": {"visa-a"}, "day": {today.String()}, "total": {"101"}, "note": {"stairs"}}, "want 0 to 100"},
+		{url.Values{"test": {"heel-rise"}, "day": {today.String()}, "total": {"20"}, "note": {"stairs"}}, "want the left side"},
+		{url.Values{"test": {"heel-rise"}, "day": {today.String()}, "left": {"many"}, "note": {"stairs"}}, "A result is a number"},
+		{url.Values{"test": {"push-ups"}, "day": {today.String()}, "left": {"9"}, "note": {"stairs"}}, "there is none"},
+		{url.Values{"test": {"visa-a"}, "day": {(today + 1).String()}, "total": {"60"}, "note": {"stairs"}}, "has not come yet"},
+	} {
+		w := s.post(page, bad.form)
+		if w.Code != 422 {
+			t.Errorf("%v: status %d", bad.form, w.Code)
+		}
+		wantIn(t, w.Body.String(), bad.want, `value="stairs"`)
+	}
+}

@@ -34,6 +34,7 @@ var pages = map[string]any{
 	"runners":  runnersPage{},
 	"runs":     runsPage{},
 	"settings": settingsPage{},
+	"tests":    testsPage{},
 	"today":    todayPage{},
 }
 

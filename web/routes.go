@@ -39,6 +39,8 @@ func (s *Server) routes() http.Handler {
 		r.Get("/r/{runner}/hurts", s.runner(s.hurts))
 		r.Post("/r/{runner}/hurts", s.runner(s.openHurt))
 		r.Post("/r/{runner}/hurts/{id}", s.runner(s.stepHurt))
+		r.Get("/r/{runner}/tests", s.runner(s.tests))
+		r.Post("/r/{runner}/tests", s.runner(s.addTest))
 		r.Get("/r/{runner}/happened", s.runner(s.happened))
 		r.Post("/r/{runner}/happened", s.runner(s.sayHappened))
 		r.Get("/r/{runner}/mornings", s.runner(s.mornings))

@@ -110,6 +110,7 @@ func views(t *testing.T, club, fresh *logbook) []view {
 		}},
 		{name: "hurts", book: club, to: club.page(edda, "/hurts"), status: http.StatusOK, sees: []string{"#site", "#onset"}},
 		{name: "happened", book: club, to: club.page(edda, "/happened"), status: http.StatusOK, sees: []string{"button[value=raise]"}},
+		{name: "tests", book: club, to: club.page(edda, "/tests"), status: http.StatusOK, sees: []string{"#test", "#left"}},
 		{name: "mornings-none", book: club, to: club.page(edda, "/mornings"), status: http.StatusOK},
 		{name: "races", book: club, to: club.page(edda, "/races"), status: http.StatusOK, sees: []string{"#day", "#name"}},
 		{name: "session-check", book: club, to: "http://" + club.host + "/runners?if=12&in=distance", status: http.StatusOK, sees: []string{"details.finding .compared"}},

@@ -51,6 +51,7 @@ type Tx interface {
 	ComplaintTx
 	MorningTx
 	RedFlagTx
+	ResultTx
 	FindingTx
 	StandingTx
 	StampTx

@@ -132,6 +132,9 @@ func MeasureIDs() string {
 	return strings.Join(names[:last], ", ") + " or " + names[last]
 }
 
+// Sentenced makes a sentence of an error's text.
+func Sentenced(text string) string { return strings.ToUpper(text[:1]) + text[1:] + "." }
+
 // Plural writes a count with its noun.
 func Plural(n int, noun string) string {
 	if n == 1 {

@@ -36,6 +36,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"complaints", testComplaints},
 		{"mornings", testMornings},
 		{"red flags", testRedFlags},
+		{"results", testResults},
 		{"inputs", testInputs},
 		{"every field of an edit", testEditFields},
 		{"sessions of a recording", testSessionsOfRecording},

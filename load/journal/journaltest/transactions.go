@@ -26,7 +26,7 @@ func testIsolation(t *testing.T, s journal.Store) {
 			tx.PutSetting(r, journal.Setting{Key: "k", Value: string(r)}), tx.PutEdit(r, said("s", "race", string(r))),
 			tx.PutGap(r, journal.Gap{Gap: load.Gap{Answer: load.GapRested}, By: journal.Local}), tx.PutRace(r, journal.Race{Day: 5}),
 			tx.AddComplaint(r, journal.Complaint{ID: "c", Site: "calf", Side: "left"}), tx.PutComplaintStep(r, journal.ComplaintStep{Complaint: "c", Step: rehab.Step{Status: rehab.Open}}),
-			tx.PutComplaintBase(r, journal.ComplaintBase{Complaint: "c"}), tx.PutMorning(r, journal.Morning{Morning: rehab.Morning{Complaint: "c"}}), tx.PutRedFlag(r, journal.RedFlag{Flag: "clot"}), tx.PutFinding(r, spike(1, load.Stop)),
+			tx.PutComplaintBase(r, journal.ComplaintBase{Complaint: "c"}), tx.PutMorning(r, journal.Morning{Morning: rehab.Morning{Complaint: "c"}}), tx.PutRedFlag(r, journal.RedFlag{Flag: "clot"}), tx.PutResult(r, journal.Result{Result: rehab.Result{Test: "hop"}}), tx.PutFinding(r, spike(1, load.Stop)),
 			tx.PutState(r, journal.StateChange{Finding: spike(1, load.Stop).ID, State: journal.Open, Why: string(r)}),
 			tx.PutStanding(standing(r)), tx.PutStamp(r, journal.SessionPart, versions))
 	}
@@ -43,7 +43,7 @@ func testIsolation(t *testing.T, s journal.Store) {
 				len(get[[]journal.Edit](t)(tx.Edits(r))), len(get[[]journal.Edit](t)(tx.EditsOf(r, "s"))),
 				len(get[[]journal.Gap](t)(tx.Gaps(r))), len(get[[]journal.Race](t)(tx.Races(r))),
 				len(get[[]journal.Complaint](t)(tx.Complaints(r))), len(get[[]journal.ComplaintStep](t)(tx.ComplaintSteps(r))),
-				len(get[[]journal.ComplaintBase](t)(tx.ComplaintBases(r))), len(get[[]journal.Morning](t)(tx.Mornings(r))), len(get[[]journal.RedFlag](t)(tx.RedFlags(r))),
+				len(get[[]journal.ComplaintBase](t)(tx.ComplaintBases(r))), len(get[[]journal.Morning](t)(tx.Mornings(r))), len(get[[]journal.RedFlag](t)(tx.RedFlags(r))), len(get[[]journal.Result](t)(tx.Results(r))),
 			}
 			if err == nil {
 				out = append(out, 1)
@@ -56,9 +56,9 @@ func testIsolation(t *testing.T, s journal.Store) {
 		return out
 	}
 	update(t, s, func(tx journal.Tx) error { return fill(tx, a) })
-	same(t, "rows of b", count(b), make([]int, 19))
+	same(t, "rows of b", count(b), make([]int, 20))
 	update(t, s, func(tx journal.Tx) error { return fill(tx, b) })
-	all := slices.Repeat([]int{1}, 21)
+	all := slices.Repeat([]int{1}, 22)
 	same(t, "rows of a", count(a), all)
 	same(t, "rows of b", count(b), all)
 	update(t, s, func(tx journal.Tx) error {
