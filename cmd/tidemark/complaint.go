@@ -34,7 +34,7 @@ func (*complaintAdd) examples() string {
 
 // Run opens a complaint, on both sides as two that are linked.
 func (c *complaintAdd) Run(a *app) error {
-	book, today, done, err := a.medical(true)
+	book, today, done, err := a.reading(true)
 	if err != nil {
 		return err
 	}
@@ -82,7 +82,7 @@ type complaintClose struct {
 
 // Run closes a complaint today.
 func (c *complaintClose) Run(a *app) error {
-	book, today, done, err := a.medical(true)
+	book, today, done, err := a.reading(true)
 	if err != nil {
 		return err
 	}
@@ -117,7 +117,7 @@ type complaintLine struct {
 
 // Run lists the complaints.
 func (*complaintList) Run(a *app) error {
-	book, today, done, err := a.medical(false)
+	book, today, done, err := a.reading(false)
 	if err != nil {
 		return err
 	}
@@ -163,8 +163,9 @@ func complaintLines(care *assess.Care, today load.Day) []complaintLine {
 	return lines
 }
 
-// medical opens the book of the runner that is meant, for what hurts.
-func (a *app) medical(write bool) (book *journal.Book, today load.Day, done func(), err error) {
+// reading opens the book of the runner that is meant, to write in it too if that is asked,
+// and says what day it is there.
+func (a *app) reading(write bool) (book *journal.Book, today load.Day, done func(), err error) {
 	j, err := a.open(write)
 	if err != nil {
 		return nil, 0, nil, err

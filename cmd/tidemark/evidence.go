@@ -39,18 +39,14 @@ type countLine struct {
 
 // Run counts the days of one runner's logbook.
 func (*evidenceCommand) Run(a *app) error {
-	j, err := a.open(false)
+	book, today, done, err := a.reading(false)
 	if err != nil {
 		return err
 	}
-	defer j.Close()
-	book, runner, err := a.book(j, false)
+	defer done()
+	runner, err := book.Runner(a.ctx)
 	if err != nil {
-		return err
-	}
-	today, err := a.today(runner)
-	if err != nil {
-		return err
+		return a.journalFailure(err)
 	}
 	in, err := book.Input(a.ctx, today)
 	if err != nil {

@@ -37,7 +37,7 @@ func (*morningAdd) examples() string {
 func (c *morningAdd) Run(a *app) error {
 	on := a.On
 	a.On = 0 // --on is the waking date here, not today
-	book, today, done, err := a.medical(true)
+	book, today, done, err := a.reading(true)
 	if err != nil {
 		return err
 	}
@@ -135,7 +135,7 @@ type morningLine struct {
 
 // Run lists the mornings, the last one last.
 func (c *morningList) Run(a *app) error {
-	book, today, done, err := a.medical(false)
+	book, today, done, err := a.reading(false)
 	if err != nil {
 		return err
 	}

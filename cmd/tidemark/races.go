@@ -36,17 +36,13 @@ func (c *racesCommand) Run(a *app) error {
 	if c.Plan != 0 && c.Off != 0 || c.Plan == 0 && (c.Name != "" || c.KM != 0) {
 		return &failure{exitUse, errors.New("races: want one of --plan and --off; --name and --km belong to --plan"), ""}
 	}
-	j, err := a.open(write)
+	book, today, done, err := a.reading(write)
 	if err != nil {
 		return err
 	}
-	defer j.Close()
-	book, runner, err := a.book(j, write)
-	if err != nil {
-		return err
-	}
+	defer done()
 	if write {
-		return c.change(a, book, runner)
+		return c.change(a, book, today)
 	}
 	rows, err := book.Races(a.ctx)
 	if err != nil {
@@ -55,7 +51,7 @@ func (c *racesCommand) Run(a *app) error {
 	return listRaces(a, journal.Planned(rows))
 }
 
-func (c *racesCommand) change(a *app, book *journal.Book, runner journal.Runner) error {
+func (c *racesCommand) change(a *app, book *journal.Book, today load.Day) error {
 	race := load.PlannedRace{Day: c.Plan, Name: c.Name}
 	if c.KM != 0 {
 		if !(c.KM >= 0.1 && c.KM <= 500) {
@@ -71,10 +67,6 @@ func (c *racesCommand) change(a *app, book *journal.Book, runner journal.Runner)
 	}
 	if err := book.PlanRace(a.ctx, race, c.Off != 0); err != nil {
 		return a.journalFailure(err)
-	}
-	today, err := a.today(runner)
-	if err != nil {
-		return err
 	}
 	if err := book.Refresh(a.ctx, today); err != nil {
 		return a.journalFailure(err)

@@ -46,19 +46,11 @@ func (c *settingsCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	j, err := a.open(len(choices) > 0)
+	book, today, done, err := a.reading(len(choices) > 0)
 	if err != nil {
 		return err
 	}
-	defer j.Close()
-	book, runner, err := a.book(j, len(choices) > 0)
-	if err != nil {
-		return err
-	}
-	today, err := a.today(runner)
-	if err != nil {
-		return err
-	}
+	defer done()
 	if len(choices) > 0 {
 		return c.change(a, book, today, choices)
 	}

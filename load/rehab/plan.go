@@ -1,0 +1,211 @@
+package rehab
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tidemark/load"
+)
+
+// PlanState is where a prescription stands.
+type PlanState string
+
+// The states of a prescription.
+const (
+	Running PlanState = "running"
+	Paused  PlanState = "paused"
+	Ended   PlanState = "ended"
+)
+
+// Prescription is which programme a runner does for a complaint, from a day on. Every change
+// is another one; of a complaint the last that begins on a day or before stands.
+type Prescription struct {
+	Complaint string
+	Programme string   // ID of Programmes, or the same at floor level
+	Started   load.Day // the first day of its first week
+	Phase     int      // from 1, where a person chose one; 0: by the week
+	State     PlanState
+	From      load.Day // from which this holds
+}
+
+// floorSuffix ends the ID of a programme at floor level.
+const floorSuffix = "-floor"
+
+// FindProgramme returns the programme of an ID.
+func FindProgramme(id string) (Programme, error) {
+	for i := range Programmes {
+		p := &Programmes[i]
+		if p.ID == id {
+			return *p, nil
+		}
+		if slices.Contains(p.Sites, AchillesMid) && p.ID+floorSuffix == id {
+			return p.ForInsertion(), nil
+		}
+	}
+	return Programme{}, fmt.Errorf("find programme %.40q: there is none", strings.TrimSpace(id))
+}
+
+// ProgrammesFor returns those that are published for a site, and for a tendon that hurts at
+// the heel bone the others at floor level.
+func ProgrammesFor(s Site) (out []Programme) {
+	for i := range Programmes {
+		p := &Programmes[i]
+		switch {
+		case slices.Contains(p.Sites, s):
+			out = append(out, *p)
+		case s == AchillesIns && slices.Contains(p.Sites, AchillesMid):
+			out = append(out, p.ForInsertion())
+		case s == Calf && slices.Contains(p.Sites, AchillesMid):
+			out = append(out, *p)
+		}
+	}
+	return out
+}
+
+// Check reports why the prescription cannot be one of a complaint.
+func (p *Prescription) Check(c *Complaint) error {
+	programme, err := FindProgramme(p.Programme)
+	if err != nil {
+		return err
+	}
+	if !slices.ContainsFunc(ProgrammesFor(c.Site), func(q Programme) bool { return q.ID == p.Programme }) {
+		return fmt.Errorf("%s is no programme for this site", programme.Name)
+	}
+	switch {
+	case p.Phase < 0 || p.Phase > len(programme.Phases):
+		return fmt.Errorf("phase %d: %s has %d", p.Phase, programme.Name, len(programme.Phases))
+	case p.State != Running && p.State != Paused && p.State != Ended:
+		return fmt.Errorf("state %.20q: want running, paused or ended", string(p.State))
+	case p.From < p.Started:
+		return fmt.Errorf("it holds from %v, before its first week begins on %v", p.From, p.Started)
+	}
+	return nil
+}
+
+// On returns the prescription of a complaint that stands on day; ok is false where none
+// does, or it was ended.
+func On(all []Prescription, complaint string, day load.Day) (p Prescription, ok bool) {
+	for _, q := range all {
+		if q.Complaint == complaint && q.From <= day && (!ok || q.From >= p.From) {
+			p, ok = q, true
+		}
+	}
+	return p, ok && p.State != Ended
+}
+
+// PhaseOn returns the phase that a prescription is in on day; ok is false before it begins,
+// past its end, and while it is paused.
+func (p *Prescription) PhaseOn(day load.Day) (phase Phase, ok bool) {
+	programme, err := FindProgramme(p.Programme)
+	if err != nil || p.State != Running || day < p.Started {
+		return Phase{}, false
+	}
+	if p.Phase > 0 {
+		return programme.Phases[p.Phase-1], true
+	}
+	if programme.Phases[0].From == 0 {
+		return programme.Phases[0], true // by status alone: the first until a person moves it
+	}
+	return programme.In(int(day-p.Started)/7 + 1)
+}
+
+// Done is what was done of an exercise on a day.
+type Done struct {
+	Complaint  string
+	Day        load.Day
+	Exercise   string
+	Sets, Reps int
+	Hold       int // seconds, instead of repetitions
+	Minutes    int
+	Weight     float64 // kg added
+	Pain       *Score  // worst in it
+	Note       string
+}
+
+// The bounds of what is logged: beyond them nobody has done it. Project defaults.
+const (
+	mostSets    = 50
+	mostReps    = 500
+	mostHold    = 600
+	mostMinutes = 240
+	mostWeight  = 500
+)
+
+// Check reports why it cannot have been done.
+func (d *Done) Check(today load.Day) error {
+	if _, err := FindExercise(d.Exercise); err != nil {
+		return err
+	}
+	for _, n := range []struct {
+		name    string
+		v, most int
+	}{{"sets", d.Sets, mostSets}, {"repetitions", d.Reps, mostReps}, {"seconds held", d.Hold, mostHold}, {"minutes", d.Minutes, mostMinutes}} {
+		if n.v < 0 || n.v > n.most {
+			return fmt.Errorf("%d %s: want 0 to %d", n.v, n.name, n.most)
+		}
+	}
+	switch {
+	case d.Day > today:
+		return fmt.Errorf("%v has not come yet", d.Day)
+	case !(d.Weight >= 0 && d.Weight <= mostWeight):
+		return fmt.Errorf("%g kg: want 0 to %d", d.Weight, mostWeight)
+	case d.Pain != nil && *d.Pain > MaxScore:
+		return fmt.Errorf("worst pain %d: want 0 to %d", *d.Pain, MaxScore)
+	}
+	return nil
+}
+
+// work is how much a dose or what was done of it is: repetitions, or seconds.
+func work(sets, reps, hold, minutes int) float64 {
+	switch {
+	case reps > 0:
+		return float64(max(1, sets) * reps)
+	case hold > 0:
+		return float64(max(1, sets) * hold)
+	}
+	return float64(60 * minutes)
+}
+
+// DueOn reports whether a dose is to be done on day, after what was done of its exercise
+// before: not more often in seven days than it says, and with its least hours between.
+func (d *Dose) DueOn(log []Done, day load.Day) bool {
+	times := 0
+	for _, done := range log {
+		if done.Exercise != d.Exercise || done.Day >= day || done.Day <= day-7 {
+			continue
+		}
+		times++
+		if int(day-done.Day)*24 < d.MinHours {
+			return false
+		}
+	}
+	return times < d.DaysPerWeek
+}
+
+// Share is how much of an exercise was done of what was set, at most 1.
+type Share struct {
+	Exercise      string
+	Done, Planned float64 // repetitions or seconds
+	Share         float64
+}
+
+// DoneOfPlanned returns what was done in the seven days up to end of the doses of a phase,
+// exercise by exercise, and the mean over them.
+func DoneOfPlanned(phase Phase, log []Done, end load.Day) (shares []Share, mean float64) {
+	for _, d := range phase.Doses {
+		s := Share{Exercise: d.Exercise, Planned: work(d.Sets, d.Reps, d.Hold, d.Minutes) * float64(d.PerDay*d.DaysPerWeek)}
+		for _, done := range log {
+			if done.Exercise == d.Exercise && done.Day > end-7 && done.Day <= end {
+				s.Done += work(done.Sets, done.Reps, done.Hold, done.Minutes)
+			}
+		}
+		s.Share = min(1, s.Done/s.Planned)
+		shares = append(shares, s)
+		mean += s.Share
+	}
+	if len(shares) > 0 {
+		mean /= float64(len(shares))
+	}
+	return shares, mean
+}

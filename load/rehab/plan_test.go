@@ -1,0 +1,101 @@
+package rehab_test
+
+import (
+	"testing"
+
+	"tidemark/load"
+	"tidemark/load/rehab"
+)
+
+func TestPrescription(t *testing.T) {
+	c := rehab.Complaint{ID: "c", Site: rehab.AchillesIns, Side: rehab.Left, Steps: []rehab.Step{{monday, rehab.Open}}}
+	good := rehab.Prescription{Complaint: "c", Programme: "heavy-slow-floor", Started: monday, State: rehab.Running, From: monday}
+	if err := good.Check(&c); err != nil {
+		t.Errorf("refused: %v", err)
+	}
+	for name, edit := range map[string]func(*rehab.Prescription){
+		"off a step at the heel bone": func(p *rehab.Prescription) { p.Programme = "heavy-slow" },
+		"of another site":             func(p *rehab.Prescription) { p.Programme = "plantar-heavy" },
+		"none":                        func(p *rehab.Prescription) { p.Programme = "bootcamp" },
+		"phase 9":                     func(p *rehab.Prescription) { p.Phase = 9 },
+		"before it begins":            func(p *rehab.Prescription) { p.From = monday - 1 },
+		"no state":                    func(p *rehab.Prescription) { p.State = "" },
+	} {
+		bad := good
+		edit(&bad)
+		if bad.Check(&c) == nil {
+			t.Errorf("%s: taken", name)
+		}
+	}
+	all := []rehab.Prescription{good, {Complaint: "c", Programme: good.Programme, Started: monday, State: rehab.Paused, From: monday + 20}, {Complaint: "c", Programme: good.Programme, Started: monday, State: rehab.Ended, From: monday + 30}}
+	for day, want := range map[load.Day]string{monday: "week 1", monday + 7: "weeks 2-3", monday + 21: "", monday + 30: ""} {
+		p, ok := rehab.On(all, "c", day)
+		phase, running := p.PhaseOn(day)
+		if got := phase.Name; got != want || running != (want != "") || ok != (day < monday+30) {
+			t.Errorf("%v: %q, %v, %v; want %q", day, got, running, ok, want)
+		}
+	}
+}
+
+// TestDue: three times a week with 48 hours between.
+func TestDue(t *testing.T) {
+	d := rehab.Dose{Exercise: "seated_raise_1", Sets: 4, Reps: 6, PerDay: 1, DaysPerWeek: 3, MinHours: 48}
+	var log []rehab.Done
+	var days []load.Day
+	for day := range load.Day(14) {
+		if d.DueOn(log, monday+day) {
+			log = append(log, rehab.Done{Day: monday + day, Exercise: d.Exercise, Sets: 4, Reps: 6})
+			days = append(days, day)
+		}
+	}
+	want := []load.Day{0, 2, 4, 7, 9, 11}
+	if len(days) != len(want) {
+		t.Fatalf("days %v, want %v", days, want)
+	}
+	for i := range want {
+		if days[i] != want[i] {
+			t.Errorf("days %v, want %v", days, want)
+			break
+		}
+	}
+}
+
+// TestDoneOfPlanned, by hand: of 3 x 15 twice a day for a week, 630, half was done; of the
+// other exercise more than was set, which counts as all of it: 75 % in the mean.
+func TestDoneOfPlanned(t *testing.T) {
+	phase := rehab.Phase{Doses: []rehab.Dose{
+		{Exercise: "step_lower_1", Sets: 3, Reps: 15, PerDay: 2, DaysPerWeek: 7}, {Exercise: "hold_raise_1", Sets: 5, Hold: 45, PerDay: 1, DaysPerWeek: 3},
+	}}
+	var log []rehab.Done
+	for day := range load.Day(7) {
+		log = append(log, rehab.Done{Day: monday + day, Exercise: "step_lower_1", Sets: 3, Reps: 15}, rehab.Done{Day: monday + day, Exercise: "hold_raise_1", Sets: 5, Hold: 45})
+	}
+	shares, mean := rehab.DoneOfPlanned(phase, log, monday+6)
+	if mean != 0.75 || shares[0].Planned != 630 || shares[0].Share != 0.5 || shares[1].Share != 1 {
+		t.Errorf("%+v, mean %v; want 0.5 and 1", shares, mean)
+	}
+	if _, mean := rehab.DoneOfPlanned(phase, log, monday-1); mean != 0 {
+		t.Errorf("mean %v before anything was done", mean)
+	}
+}
+
+func TestDoneCheck(t *testing.T) {
+	good := rehab.Done{Day: monday, Exercise: "hop_1", Sets: 3, Reps: 10}
+	if err := good.Check(monday); err != nil {
+		t.Errorf("refused: %v", err)
+	}
+	for name, edit := range map[string]func(*rehab.Done){
+		"10,000 reps":      func(d *rehab.Done) { d.Reps = 10_000 },
+		"tomorrow":         func(d *rehab.Done) { d.Day++ },
+		"no such exercise": func(d *rehab.Done) { d.Exercise = "backflip" },
+		"pain of 11":       func(d *rehab.Done) { d.Pain = score(11) },
+		"a ton":            func(d *rehab.Done) { d.Weight = 1000 },
+		"less than none":   func(d *rehab.Done) { d.Sets = -1 },
+	} {
+		bad := good
+		edit(&bad)
+		if bad.Check(monday) == nil {
+			t.Errorf("%s: taken", name)
+		}
+	}
+}
