@@ -52,6 +52,7 @@ type Tx interface {
 	MorningTx
 	RedFlagTx
 	ResultTx
+	PlanTx
 	FindingTx
 	StandingTx
 	StampTx

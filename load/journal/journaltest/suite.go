@@ -37,6 +37,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"mornings", testMornings},
 		{"red flags", testRedFlags},
 		{"results", testResults},
+		{"plans", testPlans},
 		{"inputs", testInputs},
 		{"every field of an edit", testEditFields},
 		{"sessions of a recording", testSessionsOfRecording},

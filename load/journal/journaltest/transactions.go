@@ -26,7 +26,8 @@ func testIsolation(t *testing.T, s journal.Store) {
 			tx.PutSetting(r, journal.Setting{Key: "k", Value: string(r)}), tx.PutEdit(r, said("s", "race", string(r))),
 			tx.PutGap(r, journal.Gap{Gap: load.Gap{Answer: load.GapRested}, By: journal.Local}), tx.PutRace(r, journal.Race{Day: 5}),
 			tx.AddComplaint(r, journal.Complaint{ID: "c", Site: "calf", Side: "left"}), tx.PutComplaintStep(r, journal.ComplaintStep{Complaint: "c", Step: rehab.Step{Status: rehab.Open}}),
-			tx.PutComplaintBase(r, journal.ComplaintBase{Complaint: "c"}), tx.PutMorning(r, journal.Morning{Morning: rehab.Morning{Complaint: "c"}}), tx.PutRedFlag(r, journal.RedFlag{Flag: "clot"}), tx.PutResult(r, journal.Result{Result: rehab.Result{Test: "hop"}}), tx.PutFinding(r, spike(1, load.Stop)),
+			tx.PutComplaintBase(r, journal.ComplaintBase{Complaint: "c"}), tx.PutMorning(r, journal.Morning{Morning: rehab.Morning{Complaint: "c"}}), tx.PutRedFlag(r, journal.RedFlag{Flag: "clot"}), tx.PutResult(r, journal.Result{Result: rehab.Result{Test: "hop"}}), tx.PutAway(r, journal.Away{Reason: journal.Ill}),
+			tx.PutPrescription(r, journal.Prescription{Prescription: rehab.Prescription{Complaint: "c", State: rehab.Running}}), tx.PutDone(r, journal.Done{Done: rehab.Done{Complaint: "c"}}), tx.PutFinding(r, spike(1, load.Stop)),
 			tx.PutState(r, journal.StateChange{Finding: spike(1, load.Stop).ID, State: journal.Open, Why: string(r)}),
 			tx.PutStanding(standing(r)), tx.PutStamp(r, journal.SessionPart, versions))
 	}
@@ -44,6 +45,7 @@ func testIsolation(t *testing.T, s journal.Store) {
 				len(get[[]journal.Gap](t)(tx.Gaps(r))), len(get[[]journal.Race](t)(tx.Races(r))),
 				len(get[[]journal.Complaint](t)(tx.Complaints(r))), len(get[[]journal.ComplaintStep](t)(tx.ComplaintSteps(r))),
 				len(get[[]journal.ComplaintBase](t)(tx.ComplaintBases(r))), len(get[[]journal.Morning](t)(tx.Mornings(r))), len(get[[]journal.RedFlag](t)(tx.RedFlags(r))), len(get[[]journal.Result](t)(tx.Results(r))),
+				len(get[[]journal.Away](t)(tx.Aways(r))), len(get[[]journal.Prescription](t)(tx.Prescriptions(r))), len(get[[]journal.Done](t)(tx.AllDone(r))),
 			}
 			if err == nil {
 				out = append(out, 1)
@@ -56,9 +58,9 @@ func testIsolation(t *testing.T, s journal.Store) {
 		return out
 	}
 	update(t, s, func(tx journal.Tx) error { return fill(tx, a) })
-	same(t, "rows of b", count(b), make([]int, 20))
+	same(t, "rows of b", count(b), make([]int, 23))
 	update(t, s, func(tx journal.Tx) error { return fill(tx, b) })
-	all := slices.Repeat([]int{1}, 22)
+	all := slices.Repeat([]int{1}, 25)
 	same(t, "rows of a", count(a), all)
 	same(t, "rows of b", count(b), all)
 	update(t, s, func(tx journal.Tx) error {

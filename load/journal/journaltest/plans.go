@@ -1,0 +1,51 @@
+package journaltest
+
+import (
+	"errors"
+	"testing"
+
+	"tidemark/load"
+	"tidemark/load/journal"
+	"tidemark/load/rehab"
+)
+
+func testPlans(t *testing.T, s journal.Store) {
+	b := book(t, newJournal(s), "Ada")
+	id := get[[]string](t)(b.OpenComplaint(t.Context(), withOpening(firstUse-10), []rehab.Side{rehab.Left}, ""))[0]
+	p := rehab.Prescription{Complaint: id, Programme: "combined", Started: firstUse - 7, Phase: 2, State: rehab.Running, From: firstUse - 7}
+	must(t, b.Prescribe(t.Context(), p, "to begin with"))
+	bad := p
+	bad.Programme = "plantar-heavy"
+	if err := b.Prescribe(t.Context(), bad, ""); err == nil {
+		t.Error("a programme of another site was prescribed")
+	}
+	bad = p
+	bad.Complaint = "calf-left"
+	if err := b.Prescribe(t.Context(), bad, ""); !errors.Is(err, journal.ErrNotFound) {
+		t.Errorf("for nothing: %v, want ErrNotFound", err)
+	}
+	pain := uint8(2)
+	done := rehab.Done{Complaint: id, Day: firstUse, Exercise: "hold_raise_1", Sets: 5, Reps: 1, Hold: 45, Minutes: 1, Weight: 7.5, Pain: &pain, Note: "slow"}
+	must(t, b.LogDone(t.Context(), []rehab.Done{done}))
+	for name, edit := range map[string]func(*rehab.Done){"10,000 reps": func(d *rehab.Done) { d.Reps = 10_000 }, "tomorrow": func(d *rehab.Done) { d.Day++ }, "nothing followed": func(d *rehab.Done) { d.Complaint = "calf-left" }} {
+		wrong := done
+		edit(&wrong)
+		if err := b.LogDone(t.Context(), []rehab.Done{done, wrong}); err == nil {
+			t.Errorf("%s: taken", name)
+		}
+	}
+	days := load.DaySpan{First: firstUse - 3, Last: firstUse + 4}
+	must(t, b.SayAway(t.Context(), days, journal.Ill))
+	if err := b.SayAway(t.Context(), load.DaySpan{First: 5, Last: 4}, journal.OnTheRoad); err == nil {
+		t.Error("days the wrong way round were taken")
+	}
+	if err := b.SayAway(t.Context(), days, "bored"); err == nil {
+		t.Error("a reason that is none was taken")
+	}
+	same(t, "plan", get[journal.Plan](t)(b.Plan(t.Context())), journal.Plan{
+		Prescriptions: []journal.Prescription{{Prescription: p, Why: "to begin with", By: journal.Local, At: noon}},
+		Done:          []journal.Done{{Done: done, By: journal.Local, At: noon}},
+		Aways:         []journal.Away{{DaySpan: days, Reason: journal.Ill, By: journal.Local, At: noon}},
+	})
+	wantEveryField(t, journal.Done{Done: done, By: journal.Local, At: noon})
+}
