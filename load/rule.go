@@ -4,16 +4,17 @@ import "slices"
 
 // The rules of this package.
 const (
-	RuleSessionSpike  = "session-spike"
-	RuleWeekJump      = "week-jump"
-	RuleAfterBreak    = "after-break"
-	RuleNewDemand     = "new-demand"
-	RuleRatio         = "ratio"
-	RuleMonotoneWeek  = "monotone-week"
-	RuleMorningFlared = "morning-flared"
-	RuleNotSettled    = "not-settled"
-	RuleRedFlag       = "red-flag"
-	RuleData          = "data"
+	RuleSessionSpike    = "session-spike"
+	RuleWeekJump        = "week-jump"
+	RuleAfterBreak      = "after-break"
+	RuleNewDemand       = "new-demand"
+	RuleRatio           = "ratio"
+	RuleMonotoneWeek    = "monotone-week"
+	RuleMorningFlared   = "morning-flared"
+	RuleNotSettled      = "not-settled"
+	RuleRedFlag         = "red-flag"
+	RuleProgrammeBehind = "programme-behind"
+	RuleData            = "data"
 )
 
 // Cause is what a rule's findings are about. Rules of one cause share a finding
@@ -147,6 +148,12 @@ var Rules = []Rule{
 			1: "have it seen as the sign says; until then nothing grows",
 			2: "do not run; do what the sign says, today",
 		},
+	},
+	{
+		ID: RuleProgrammeBehind, Cause: CauseNone, Title: "Less than half of the programme",
+		When:   "less than half of the prescribed sets and repetitions of seven days, in the mean over the exercises; not in days away or ill, and not while it is paused",
+		Rests:  []Source{{"Musculoskelet Sci Pract 2025: 127 people, 12 weeks", "sets, repetitions and weight went with the outcome, how often did not; one trial"}},
+		Advice: [3]string{"do less rather than nothing, and tell your clinician what is in the way"},
 	},
 	{
 		ID: RuleData, Cause: CauseNone, Title: "Something in the data to look at",

@@ -11,19 +11,28 @@ import (
 type Care struct {
 	Records []rehab.Record
 	Flags   []rehab.Raised
+	Plan    rehab.Plan
+}
+
+// Followed is what is kept of a runner besides the load.
+type Followed struct {
+	Complaints []rehab.Complaint
+	Mornings   []rehab.Morning
+	Flags      []rehab.Raised
+	Plan       rehab.Plan
 }
 
 // Follow judges the mornings of a runner and tells the input what they say of its runs:
 // Verdicts, and the days with an open complaint. It changes in.
-func Follow(in *load.Input, complaints []rehab.Complaint, mornings []rehab.Morning, flags []rehab.Raised) *Care {
-	c := &Care{Flags: flags}
-	if len(complaints) == 0 {
+func Follow(in *load.Input, f Followed) *Care {
+	c := &Care{Flags: f.Flags, Plan: f.Plan}
+	if len(f.Complaints) == 0 {
 		return c
 	}
 	in.Verdicts, in.Complaints = make(map[string]load.Verdict), nil
 	ran := load.NewLogbook(in).RunDays()
-	for _, one := range complaints {
-		r := rehab.RecordOf(one, mornings, func(day load.Day) bool { return ran[day] }, in.Today, rehab.DefaultZones)
+	for _, one := range f.Complaints {
+		r := rehab.RecordOf(one, f.Mornings, func(day load.Day) bool { return ran[day] }, in.Today, rehab.DefaultZones)
 		c.Records = append(c.Records, r)
 		in.Complaints = append(in.Complaints, one.Spans(in.Today)...)
 	}

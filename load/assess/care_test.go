@@ -55,7 +55,7 @@ func (s *story) wake(day load.Day, during, after, next uint8, stiffness int) {
 func (s *story) room(day load.Day) (room load.Headroom, limits map[string]load.Limit) {
 	in := *s.in
 	in.Today = storyStart + day
-	care := assess.Follow(&in, []rehab.Complaint{s.c}, s.mornings, nil)
+	care := assess.Follow(&in, assess.Followed{Complaints: []rehab.Complaint{s.c}, Mornings: s.mornings})
 	p := assess.Assess(&in, care, assess.Query{Measure: load.RunTime, From: in.Today, To: in.Today}, nil)
 	limits = make(map[string]load.Limit)
 	for _, l := range p.Headroom.Limits {
@@ -200,7 +200,7 @@ func TestCareFindings(t *testing.T) {
 		}
 		return rules
 	}
-	if got := find(assess.Follow(&in, []rehab.Complaint{s.c}, s.mornings, nil)); len(got) != 2 || got[0] != load.RuleNotSettled || got[1] != load.RuleMorningFlared {
+	if got := find(assess.Follow(&in, assess.Followed{Complaints: []rehab.Complaint{s.c}, Mornings: s.mornings})); len(got) != 2 || got[0] != load.RuleNotSettled || got[1] != load.RuleMorningFlared {
 		t.Errorf("found %v, want not-settled, then morning-flared", got)
 	}
 	in.Verdicts, in.Complaints = nil, nil
@@ -221,7 +221,7 @@ func TestRedFlags(t *testing.T) {
 			t.Fatal(err)
 		}
 		raised := rehab.Raised{Flag: flag, From: in.Today - 2, Lifted: in.Today, IsLifted: lifted}
-		care := assess.Follow(&in, nil, nil, []rehab.Raised{raised})
+		care := assess.Follow(&in, assess.Followed{Flags: []rehab.Raised{raised}})
 		p := assess.Assess(&in, care, assess.Query{Measure: load.RunTime, From: in.Today, To: in.Today}, nil)
 		return *p.Headroom, p.Findings
 	}

@@ -14,6 +14,7 @@ func (c *Care) triggers(today load.Day) (found []load.Trigger) {
 		found = append(found, flaredMornings(r)...)
 		found = append(found, notSettled(r)...)
 		found = append(found, risen(r, today)...)
+		found = append(found, c.behind(r, today)...)
 	}
 	return append(found, c.flagTriggers(today)...)
 }
@@ -54,6 +55,28 @@ func notSettled(r *rehab.Record) (found []load.Trigger) {
 			found = append(found, trigger(load.RuleNotSettled, m.Day, r.Complaint.ID, "mornings", "the second morning running after a run that was not settled: "+m.Words(), 2, 1))
 		}
 		before = v
+	}
+	return found
+}
+
+// behind tells of weeks, counted back from today, in which less than half of a programme was
+// done: one finding from the first of them to the last.
+func (c *Care) behind(r *rehab.Record, today load.Day) (found []load.Trigger) {
+	for _, span := range r.Complaint.Spans(today) {
+		for end := today - (today-span.First)/7*7; end <= min(today, span.Last); end += 7 {
+			share, ok := c.Plan.Behind(r.Complaint.ID, end)
+			if !ok {
+				continue
+			}
+			if n := len(found); n > 0 && found[n-1].LastDay == end-7 {
+				found[n-1].LastDay = end
+				continue
+			}
+			t := trigger(load.RuleProgrammeBehind, end, r.Complaint.ID+"-"+end.String(), "%",
+				fmt.Sprintf("%.0f %% of what was set was done in seven days", 100*share), 100*share, 50)
+			t.Level = load.Remark
+			found = append(found, t)
+		}
 	}
 	return found
 }

@@ -9,7 +9,6 @@ import (
 
 	"tidemark/load"
 	"tidemark/load/assess"
-	"tidemark/load/rehab"
 )
 
 // Input gathers what is known about the runner, for an answer as of a day. It is
@@ -41,35 +40,38 @@ func (b *Book) followed(tx Tx, on load.Day) (*load.Input, *assess.Care, error) {
 		if last.Input, err = b.readInput(tx); err != nil {
 			return nil, nil, err
 		}
-		if last.complaints, last.mornings, err = b.readCare(tx, r); err != nil {
+		if last.followed, err = b.readFollowed(tx, r); err != nil {
 			return nil, nil, err
 		}
-		flags, err := tx.RedFlags(b.runner)
-		if err != nil {
-			return nil, nil, err
-		}
-		last.flags = raised(flags)
 		b.journal.inputs.put(r, last)
 	}
 	in := last.Input
 	in.Today = on
-	return &in, assess.Follow(&in, last.complaints, last.mornings, last.flags), nil
+	return &in, assess.Follow(&in, last.followed), nil
 }
 
-// readCare reads what is followed of the runner.
-func (b *Book) readCare(tx Tx, r Runner) (all []rehab.Complaint, mornings []rehab.Morning, err error) {
-	if all, err = complaints(tx, b.runner); err != nil || len(all) == 0 {
-		return nil, nil, err
+// readFollowed reads what is followed of the runner.
+func (b *Book) readFollowed(tx Tx, r Runner) (f assess.Followed, err error) {
+	flags, err := tx.RedFlags(b.runner)
+	if err != nil {
+		return f, err
+	}
+	f.Flags = raised(flags)
+	if f.Complaints, err = complaints(tx, b.runner); err != nil || len(f.Complaints) == 0 {
+		return f, err
 	}
 	entries, err := tx.Mornings(b.runner)
 	if err != nil {
-		return nil, nil, err
+		return f, err
 	}
 	home, err := time.LoadLocation(r.Home)
 	if err != nil {
-		return nil, nil, fmt.Errorf("load home zone of %s: %w", r.Name, err)
+		return f, fmt.Errorf("load home zone of %s: %w", r.Name, err)
 	}
-	return all, mergedMornings(entries, home), nil
+	f.Mornings = mergedMornings(entries, home)
+	plan, err := readPlan(tx, b.runner)
+	f.Plan = plan.pure()
+	return f, err
 }
 
 // Care returns what is followed of the runner as of a day.
@@ -163,9 +165,7 @@ type inputs struct {
 type lastInput struct {
 	revision int64
 	load.Input
-	complaints []rehab.Complaint
-	mornings   []rehab.Morning
-	flags      []rehab.Raised
+	followed assess.Followed
 }
 
 // mostHeld is how many sessions are held at most, of about a kilobyte each:

@@ -3,6 +3,7 @@ package journal
 import (
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 
 	"tidemark/load"
@@ -117,14 +118,45 @@ type Plan struct {
 // Plan returns everything that was ever said of programmes, in order of entry.
 func (b *Book) Plan(ctx context.Context) (p Plan, err error) {
 	err = b.read(ctx, RightMedical, func(tx Tx) error {
-		if p.Prescriptions, err = tx.Prescriptions(b.runner); err != nil {
-			return err
-		}
-		if p.Done, err = tx.AllDone(b.runner); err != nil {
-			return err
-		}
-		p.Aways, err = tx.Aways(b.runner)
+		p, err = readPlan(tx, b.runner)
 		return err
 	})
 	return p, err
+}
+
+func readPlan(tx Tx, runner RunnerID) (p Plan, err error) {
+	if p.Prescriptions, err = tx.Prescriptions(runner); err != nil {
+		return p, err
+	}
+	if p.Done, err = tx.AllDone(runner); err != nil {
+		return p, err
+	}
+	p.Aways, err = tx.Aways(runner)
+	return p, err
+}
+
+// pure is the plan without who said it and when. Of each day the last entry stands.
+func (p *Plan) pure() (out rehab.Plan) {
+	for _, row := range p.Prescriptions {
+		out.Prescriptions = append(out.Prescriptions, row.Prescription)
+	}
+	for _, row := range p.Done {
+		out.Done = append(out.Done, row.Done)
+	}
+	away := make(map[load.Day]bool)
+	for _, row := range p.Aways {
+		for day := row.First; day <= row.Last; day++ {
+			away[day] = row.Reason != ""
+		}
+	}
+	for _, day := range slices.Sorted(maps.Keys(away)) {
+		switch n := len(out.Away); {
+		case !away[day]:
+		case n > 0 && out.Away[n-1].Last == day-1:
+			out.Away[n-1].Last = day
+		default:
+			out.Away = append(out.Away, load.DaySpan{First: day, Last: day})
+		}
+	}
+	return out
 }

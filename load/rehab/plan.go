@@ -209,3 +209,45 @@ func DoneOfPlanned(phase Phase, log []Done, end load.Day) (shares []Share, mean 
 	}
 	return shares, mean
 }
+
+// Plan is what is done for the complaints of a runner.
+type Plan struct {
+	Prescriptions []Prescription
+	Done          []Done
+	Away          []load.DaySpan // days on which nobody asks
+}
+
+// Of returns what was done for one complaint.
+func (p *Plan) Of(complaint string) (done []Done) {
+	for _, d := range p.Done {
+		if d.Complaint == complaint {
+			done = append(done, d)
+		}
+	}
+	return done
+}
+
+// AwayIn reports whether some day of a span is one on which nobody asks.
+func (p *Plan) AwayIn(days load.DaySpan) bool {
+	return slices.ContainsFunc(p.Away, func(a load.DaySpan) bool { return a.First <= days.Last && days.First <= a.Last })
+}
+
+// behindShare is the part of what was set below which a programme is behind.
+const behindShare = 0.5
+
+// Behind returns how much was done in the seven days up to end of a complaint's programme,
+// if that is less than half; ok is false where it is not, where nothing was set for all of
+// the seven days, and where nobody asks.
+func (p *Plan) Behind(complaint string, end load.Day) (share float64, ok bool) {
+	now, running := On(p.Prescriptions, complaint, end)
+	then, ran := On(p.Prescriptions, complaint, end-6)
+	if !running || !ran || now.State != Running || then.State != Running || p.AwayIn(load.DaySpan{First: end - 6, Last: end}) {
+		return 0, false
+	}
+	phase, ok := now.PhaseOn(end)
+	if _, began := then.PhaseOn(end - 6); !ok || !began {
+		return 0, false
+	}
+	_, share = DoneOfPlanned(phase, p.Of(complaint), end)
+	return share, share < behindShare
+}

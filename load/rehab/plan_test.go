@@ -99,3 +99,34 @@ func TestDoneCheck(t *testing.T) {
 		}
 	}
 }
+
+// TestBehind: less than half of a week's programme, but not in its first week, not while it
+// is paused, and not of days away (model 5; adherence literature of the reference 3.5).
+func TestBehind(t *testing.T) {
+	p := rehab.Plan{Prescriptions: []rehab.Prescription{{Complaint: "c", Programme: "eccentric-step", Started: monday, State: rehab.Running, From: monday}}}
+	if _, ok := p.Behind("c", monday+5); ok {
+		t.Error("behind after six days")
+	}
+	if share, ok := p.Behind("c", monday+6); !ok || share != 0 {
+		t.Errorf("%v, %v after a week without anything; want 0, behind", share, ok)
+	}
+	for day := range load.Day(7) {
+		for _, e := range []string{"step_lower_1", "step_lower_1_bent"} {
+			p.Done = append(p.Done, rehab.Done{Complaint: "c", Day: monday + day, Exercise: e, Sets: 3, Reps: 15})
+		}
+	}
+	if share, ok := p.Behind("c", monday+6); ok || share != 0.5 {
+		t.Errorf("%v, %v after half of it; want 0.5, not behind", share, ok)
+	}
+	p.Away = []load.DaySpan{{First: monday + 10, Last: monday + 11}}
+	if _, ok := p.Behind("c", monday+13); ok {
+		t.Error("behind in a week with days away")
+	}
+	if _, ok := p.Behind("c", monday+20); !ok {
+		t.Error("not behind a week after them")
+	}
+	p.Prescriptions = append(p.Prescriptions, rehab.Prescription{Complaint: "c", Programme: "eccentric-step", Started: monday, State: rehab.Paused, From: monday + 14})
+	if _, ok := p.Behind("c", monday+20); ok {
+		t.Error("behind while it is paused")
+	}
+}
