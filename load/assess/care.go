@@ -12,6 +12,7 @@ type Care struct {
 	Records []rehab.Record
 	Flags   []rehab.Raised
 	Plan    rehab.Plan
+	Grown   []load.Day // on which the running grew, as far as a programme asks
 }
 
 // Followed is what is kept of a runner besides the load.
@@ -29,6 +30,9 @@ func Follow(in *load.Input, f Followed) *Care {
 	if len(f.Complaints) == 0 {
 		return c
 	}
+	if len(f.Plan.Prescriptions) > 0 {
+		c.Grown = grownDays(in)
+	}
 	in.Verdicts, in.Complaints = make(map[string]load.Verdict), nil
 	ran := load.NewLogbook(in).RunDays()
 	for _, one := range f.Complaints {
@@ -43,6 +47,21 @@ func Follow(in *load.Input, f Followed) *Care {
 		}
 	}
 	return c
+}
+
+// grownDays lists the days with a run longer in minutes than every one of the 30 days
+// before, first runs left out.
+func grownDays(in *load.Input) (days []load.Day) {
+	h := load.NewHistory(in, load.RunTime)
+	if h.Empty() {
+		return nil
+	}
+	for _, row := range h.SessionRows(h.First(), in.Today) {
+		if mark, ok := row.Tidemark.Get(); ok && load.RunTime.In(row.Load) > mark {
+			days = append(days, row.Day)
+		}
+	}
+	return days
 }
 
 // Open returns the records of the complaints that are followed on a day.

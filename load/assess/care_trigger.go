@@ -62,9 +62,10 @@ func notSettled(r *rehab.Record) (found []load.Trigger) {
 // behind tells of weeks, counted back from today, in which less than half of a programme was
 // done: one finding from the first of them to the last.
 func (c *Care) behind(r *rehab.Record, today load.Day) (found []load.Trigger) {
+	courses := c.Plan.Courses(r, c.Grown, today)
 	for _, span := range r.Complaint.Spans(today) {
 		for end := today - (today-span.First)/7*7; end <= min(today, span.Last); end += 7 {
-			share, ok := c.Plan.Behind(r.Complaint.ID, end)
+			share, ok := c.Plan.Behind(r.Complaint.ID, courses, end)
 			if !ok {
 				continue
 			}

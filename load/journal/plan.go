@@ -25,6 +25,20 @@ type Done struct {
 	At load.Instant
 }
 
+// Routine is a programme of one's own. One is never changed: a change is another one.
+type Routine struct {
+	rehab.Programme
+	By Person
+	At load.Instant
+}
+
+// Order is a standing order as a person gave it.
+type Order struct {
+	rehab.Order
+	By Person
+	At load.Instant
+}
+
 // Away is some days on which nobody asks for a programme; without a reason it takes back
 // what was said of them.
 type Away struct {
@@ -51,15 +65,58 @@ type PlanTx interface {
 	AllDone(RunnerID) ([]Done, error) // in order of entry
 	PutAway(RunnerID, Away) error
 	Aways(RunnerID) ([]Away, error) // in order of entry
+	AddRoutine(RunnerID, Routine) error
+	Routines(RunnerID) ([]Routine, error) // in order of entry
+	PutOrder(RunnerID, Order) error
+	Orders(RunnerID) ([]Order, error) // in order of entry
 }
 
 // Prescribe keeps which programme is done for a complaint, or that it is paused or ended.
 func (b *Book) Prescribe(ctx context.Context, p rehab.Prescription, why string) error {
 	return b.changeComplaint(ctx, p.Complaint, func(tx Tx, c *rehab.Complaint) error {
-		if err := p.Check(c); err != nil {
+		routines, err := tx.Routines(b.runner)
+		if err != nil {
+			return err
+		}
+		if err := p.Check(c, libraryOf(routines)); err != nil {
 			return err
 		}
 		return tx.PutPrescription(b.runner, Prescription{p, why, b.person, b.now()})
+	})
+}
+
+func libraryOf(routines []Routine) (l rehab.Library) {
+	for _, r := range routines {
+		l.Own = append(l.Own, r.Programme)
+	}
+	return l
+}
+
+// BuildRoutine keeps a programme of one's own and returns its ID.
+func (b *Book) BuildRoutine(ctx context.Context, name string, site rehab.Site, mostPain int, doses []rehab.Dose) (id string, err error) {
+	err = b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+		routines, err := tx.Routines(b.runner)
+		if err != nil {
+			return false, err
+		}
+		id = fmt.Sprintf("own-%d", len(routines)+1)
+		p, err := rehab.Routine(id, name, site, mostPain, doses)
+		if err != nil {
+			return false, err
+		}
+		return true, tx.AddRoutine(b.runner, Routine{p, b.person, b.now()})
+	})
+	return id, err
+}
+
+// GiveOrder keeps what is allowed in advance of a complaint; it replaces what was allowed
+// before.
+func (b *Book) GiveOrder(ctx context.Context, o rehab.Order) error {
+	return b.changeComplaint(ctx, o.Complaint, func(tx Tx, _ *rehab.Complaint) error {
+		if err := o.Check(); err != nil {
+			return err
+		}
+		return tx.PutOrder(b.runner, Order{o, b.person, b.now()})
 	})
 }
 
@@ -113,6 +170,8 @@ type Plan struct {
 	Prescriptions []Prescription
 	Done          []Done
 	Aways         []Away
+	Routines      []Routine
+	Orders        []Order
 }
 
 // Plan returns everything that was ever said of programmes, in order of entry.
@@ -131,7 +190,13 @@ func readPlan(tx Tx, runner RunnerID) (p Plan, err error) {
 	if p.Done, err = tx.AllDone(runner); err != nil {
 		return p, err
 	}
-	p.Aways, err = tx.Aways(runner)
+	if p.Aways, err = tx.Aways(runner); err != nil {
+		return p, err
+	}
+	if p.Routines, err = tx.Routines(runner); err != nil {
+		return p, err
+	}
+	p.Orders, err = tx.Orders(runner)
 	return p, err
 }
 
@@ -142,6 +207,10 @@ func (p *Plan) pure() (out rehab.Plan) {
 	}
 	for _, row := range p.Done {
 		out.Done = append(out.Done, row.Done)
+	}
+	out.Own = libraryOf(p.Routines).Own
+	for _, row := range p.Orders {
+		out.Orders = append(out.Orders, row.Order)
 	}
 	away := make(map[load.Day]bool)
 	for _, row := range p.Aways {

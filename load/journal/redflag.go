@@ -65,6 +65,13 @@ func (b *Book) sayOfFlag(ctx context.Context, id string, day load.Day, why strin
 	})
 }
 
+// SayNothingNew keeps that on a day there was no sign.
+func (b *Book) SayNothingNew(ctx context.Context, day load.Day) error {
+	return b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+		return true, tx.PutRedFlag(b.runner, RedFlag{rehab.NothingNew, day, false, "", b.person, b.now()})
+	})
+}
+
 // RedFlags returns everything that was ever said of signs, in order of entry.
 func (b *Book) RedFlags(ctx context.Context) (out []RedFlag, err error) {
 	err = b.read(ctx, RightMedical, func(tx Tx) error {

@@ -64,12 +64,12 @@ func ProgrammesFor(s Site) (out []Programme) {
 }
 
 // Check reports why the prescription cannot be one of a complaint.
-func (p *Prescription) Check(c *Complaint) error {
-	programme, err := FindProgramme(p.Programme)
+func (p *Prescription) Check(c *Complaint, l Library) error {
+	programme, err := l.Find(p.Programme)
 	if err != nil {
 		return err
 	}
-	if !slices.ContainsFunc(ProgrammesFor(c.Site), func(q Programme) bool { return q.ID == p.Programme }) {
+	if !slices.ContainsFunc(l.For(c.Site), func(q Programme) bool { return q.ID == p.Programme }) {
 		return fmt.Errorf("%s is no programme for this site", programme.Name)
 	}
 	switch {
@@ -83,31 +83,19 @@ func (p *Prescription) Check(c *Complaint) error {
 	return nil
 }
 
-// On returns the prescription of a complaint that stands on day; ok is false where none
-// does, or it was ended.
-func On(all []Prescription, complaint string, day load.Day) (p Prescription, ok bool) {
-	for _, q := range all {
-		if q.Complaint == complaint && q.From <= day && (!ok || q.From >= p.From) {
-			p, ok = q, true
-		}
-	}
-	return p, ok && p.State != Ended
-}
-
-// PhaseOn returns the phase that a prescription is in on day; ok is false before it begins,
-// past its end, and while it is paused.
-func (p *Prescription) PhaseOn(day load.Day) (phase Phase, ok bool) {
-	programme, err := FindProgramme(p.Programme)
-	if err != nil || p.State != Running || day < p.Started {
-		return Phase{}, false
+// begins returns the index of the phase that a prescription is in on day, by its weeks or as
+// a person chose it; ok is false before it begins, past its end, and while it is paused.
+func (p *Prescription) begins(programme *Programme, day load.Day) (index int, ok bool) {
+	if p.State != Running || day < p.Started {
+		return 0, false
 	}
 	if p.Phase > 0 {
-		return programme.Phases[p.Phase-1], true
+		return p.Phase - 1, true
 	}
 	if programme.Phases[0].From == 0 {
-		return programme.Phases[0], true // by status alone: the first until a person moves it
+		return 0, true // by status alone: the first until a person moves it
 	}
-	return programme.In(int(day-p.Started)/7 + 1)
+	return programme.inWeek(int(day-p.Started)/7 + 1)
 }
 
 // Done is what was done of an exercise on a day.
@@ -132,18 +120,16 @@ const (
 	mostWeight  = 500
 )
 
+// Unusual says what of it is outside the usual range of the exercise; empty where nothing is.
+func (d *Done) Unusual() string { return Unusual(d.Exercise, d.Sets, d.Reps, d.Hold, d.Minutes) }
+
 // Check reports why it cannot have been done.
 func (d *Done) Check(today load.Day) error {
 	if _, err := FindExercise(d.Exercise); err != nil {
 		return err
 	}
-	for _, n := range []struct {
-		name    string
-		v, most int
-	}{{"sets", d.Sets, mostSets}, {"repetitions", d.Reps, mostReps}, {"seconds held", d.Hold, mostHold}, {"minutes", d.Minutes, mostMinutes}} {
-		if n.v < 0 || n.v > n.most {
-			return fmt.Errorf("%d %s: want 0 to %d", n.v, n.name, n.most)
-		}
+	if err := amountPossible(d.Sets, d.Reps, d.Hold, d.Minutes); err != nil {
+		return err
 	}
 	switch {
 	case d.Day > today:
@@ -215,6 +201,8 @@ type Plan struct {
 	Prescriptions []Prescription
 	Done          []Done
 	Away          []load.DaySpan // days on which nobody asks
+	Own           []Programme    // routines that somebody built
+	Orders        []Order        // what is allowed in advance
 }
 
 // Of returns what was done for one complaint.
@@ -230,24 +218,4 @@ func (p *Plan) Of(complaint string) (done []Done) {
 // AwayIn reports whether some day of a span is one on which nobody asks.
 func (p *Plan) AwayIn(days load.DaySpan) bool {
 	return slices.ContainsFunc(p.Away, func(a load.DaySpan) bool { return a.First <= days.Last && days.First <= a.Last })
-}
-
-// behindShare is the part of what was set below which a programme is behind.
-const behindShare = 0.5
-
-// Behind returns how much was done in the seven days up to end of a complaint's programme,
-// if that is less than half; ok is false where it is not, where nothing was set for all of
-// the seven days, and where nobody asks.
-func (p *Plan) Behind(complaint string, end load.Day) (share float64, ok bool) {
-	now, running := On(p.Prescriptions, complaint, end)
-	then, ran := On(p.Prescriptions, complaint, end-6)
-	if !running || !ran || now.State != Running || then.State != Running || p.AwayIn(load.DaySpan{First: end - 6, Last: end}) {
-		return 0, false
-	}
-	phase, ok := now.PhaseOn(end)
-	if _, began := then.PhaseOn(end - 6); !ok || !began {
-		return 0, false
-	}
-	_, share = DoneOfPlanned(phase, p.Of(complaint), end)
-	return share, share < behindShare
 }

@@ -10,7 +10,7 @@ import (
 func TestPrescription(t *testing.T) {
 	c := rehab.Complaint{ID: "c", Site: rehab.AchillesIns, Side: rehab.Left, Steps: []rehab.Step{{monday, rehab.Open}}}
 	good := rehab.Prescription{Complaint: "c", Programme: "heavy-slow-floor", Started: monday, State: rehab.Running, From: monday}
-	if err := good.Check(&c); err != nil {
+	if err := good.Check(&c, rehab.Library{}); err != nil {
 		t.Errorf("refused: %v", err)
 	}
 	for name, edit := range map[string]func(*rehab.Prescription){
@@ -23,14 +23,19 @@ func TestPrescription(t *testing.T) {
 	} {
 		bad := good
 		edit(&bad)
-		if bad.Check(&c) == nil {
+		if bad.Check(&c, rehab.Library{}) == nil {
 			t.Errorf("%s: taken", name)
 		}
 	}
-	all := []rehab.Prescription{good, {Complaint: "c", Programme: good.Programme, Started: monday, State: rehab.Paused, From: monday + 20}, {Complaint: "c", Programme: good.Programme, Started: monday, State: rehab.Ended, From: monday + 30}}
+	plan := rehab.Plan{Prescriptions: []rehab.Prescription{good, {Complaint: "c", Programme: good.Programme, Started: monday, State: rehab.Paused, From: monday + 20}, {Complaint: "c", Programme: good.Programme, Started: monday, State: rehab.Ended, From: monday + 30}}}
 	for day, want := range map[load.Day]string{monday: "week 1", monday + 7: "weeks 2-3", monday + 21: "", monday + 30: ""} {
-		p, ok := rehab.On(all, "c", day)
-		phase, running := p.PhaseOn(day)
+		// It is done as set, so that no idle week brakes it.
+		plan.Done = nil
+		for d := monday; d < day; d += 2 {
+			plan.Done = append(plan.Done, rehab.Done{Complaint: "c", Day: d, Exercise: "seated_raise_2", Sets: 3, Reps: 15})
+		}
+		course, ok := plan.CourseOn(&rehab.Record{Complaint: c}, nil, day)
+		phase, running := course.PhaseOn(day)
 		if got := phase.Name; got != want || running != (want != "") || ok != (day < monday+30) {
 			t.Errorf("%v: %q, %v, %v; want %q", day, got, running, ok, want)
 		}
@@ -104,10 +109,14 @@ func TestDoneCheck(t *testing.T) {
 // is paused, and not of days away (model 5; adherence literature of the reference 3.5).
 func TestBehind(t *testing.T) {
 	p := rehab.Plan{Prescriptions: []rehab.Prescription{{Complaint: "c", Programme: "eccentric-step", Started: monday, State: rehab.Running, From: monday}}}
-	if _, ok := p.Behind("c", monday+5); ok {
+	behind := func(end load.Day) (float64, bool) {
+		courses := p.Courses(&rehab.Record{Complaint: rehab.Complaint{ID: "c"}}, nil, end)
+		return p.Behind("c", courses, end)
+	}
+	if _, ok := behind(monday + 5); ok {
 		t.Error("behind after six days")
 	}
-	if share, ok := p.Behind("c", monday+6); !ok || share != 0 {
+	if share, ok := behind(monday + 6); !ok || share != 0 {
 		t.Errorf("%v, %v after a week without anything; want 0, behind", share, ok)
 	}
 	for day := range load.Day(7) {
@@ -115,18 +124,18 @@ func TestBehind(t *testing.T) {
 			p.Done = append(p.Done, rehab.Done{Complaint: "c", Day: monday + day, Exercise: e, Sets: 3, Reps: 15})
 		}
 	}
-	if share, ok := p.Behind("c", monday+6); ok || share != 0.5 {
+	if share, ok := behind(monday + 6); ok || share != 0.5 {
 		t.Errorf("%v, %v after half of it; want 0.5, not behind", share, ok)
 	}
 	p.Away = []load.DaySpan{{First: monday + 10, Last: monday + 11}}
-	if _, ok := p.Behind("c", monday+13); ok {
+	if _, ok := behind(monday + 13); ok {
 		t.Error("behind in a week with days away")
 	}
-	if _, ok := p.Behind("c", monday+20); !ok {
+	if _, ok := behind(monday + 20); !ok {
 		t.Error("not behind a week after them")
 	}
 	p.Prescriptions = append(p.Prescriptions, rehab.Prescription{Complaint: "c", Programme: "eccentric-step", Started: monday, State: rehab.Paused, From: monday + 14})
-	if _, ok := p.Behind("c", monday+20); ok {
+	if _, ok := behind(monday + 20); ok {
 		t.Error("behind while it is paused")
 	}
 }

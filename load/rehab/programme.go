@@ -7,10 +7,11 @@ import "slices"
 type Dose struct {
 	Exercise    string
 	Sets, Reps  int
-	Hold        int // seconds, instead of repetitions
-	Minutes     int // instead of both
-	RM          int // as heavy as can be lifted so many times
-	Up, Down    int // seconds of each repetition
+	Hold        int     // seconds, instead of repetitions
+	Minutes     int     // instead of both
+	Weight      float64 // kg added; 0: not said
+	RM          int     // as heavy as can be lifted so many times
+	Up, Down    int     // seconds of each repetition
 	PerDay      int
 	DaysPerWeek int
 	MinHours    int    // between two times
@@ -121,6 +122,14 @@ var Programmes = []Programme{
 		}}},
 	},
 	{
+		ID: "load-it-light", Name: "Eighteen repetitions at most, a second up and down", Sites: achilles, PainRule: "none published", MostPain: 5,
+		Source: "pilot protocol, Pilot Feasib Stud 2020, doi 10.1186/s40814-020-00639-5", Status: "read in the paper: a design, no result; that the tempo goes with this load is derived, both arms take 288 s",
+		Phases: []Phase{{Name: "12 weeks", From: 1, To: 12, Doses: []Dose{
+			{Exercise: "seated_raise_1", Sets: 4, Reps: 18, RM: 18, Up: 1, Down: 1, PerDay: 1, DaysPerWeek: 3, MinHours: 48, Side: "both"},
+			{Exercise: "stand_raise_1_loaded", Sets: 4, Reps: 18, RM: 18, Up: 1, Down: 1, PerDay: 1, DaysPerWeek: 3, MinHours: 48, Side: "both"},
+		}}},
+	},
+	{
 		ID: "plantar-heavy", Name: "Heel raises with a towel, every second day", Sites: []Site{Plantar}, PainRule: "none published", MostPain: 5,
 		Result: "29 points better after 3 months; no difference after 1, 6 and 12", Source: "Rathleff et al. 2015, doi 10.1111/sms.12313", Status: "result read, dose as cited",
 		Phases: []Phase{
@@ -159,11 +168,16 @@ func heavySlow() (phases []Phase) {
 // In returns the phase of a week, from 1, where a programme has weeks; the first that holds
 // it. ok is false past its end.
 func (p *Programme) In(week int) (phase Phase, ok bool) {
-	i := slices.IndexFunc(p.Phases, func(f Phase) bool { return f.From > 0 && week >= f.From && (f.To == 0 || week <= f.To) })
-	if i < 0 {
+	i, ok := p.inWeek(week)
+	if !ok {
 		return Phase{}, false
 	}
 	return p.Phases[i], true
+}
+
+func (p *Programme) inWeek(week int) (index int, ok bool) {
+	index = slices.IndexFunc(p.Phases, func(f Phase) bool { return f.From > 0 && week >= f.From && (f.To == 0 || week <= f.To) })
+	return index, index >= 0
 }
 
 // ForInsertion returns the programme with every exercise at floor level, without what has

@@ -66,3 +66,15 @@ type Raised struct {
 
 // Stands reports whether the flag stands on day.
 func (r *Raised) Stands(day load.Day) bool { return day >= r.From && !(r.IsLifted && day >= r.Lifted) }
+
+// NothingNew stands in the place of a flag for the answer that there is none.
+const NothingNew = "none"
+
+// askEvery is how many days pass before it is asked whether a sign is new (model 7).
+const askEvery = 28
+
+// AskNew reports whether it is time to ask: something was followed for four weeks, and of
+// signs nobody has said anything for as long.
+func AskNew(opened, lastSaid, today load.Day) bool {
+	return today >= opened+askEvery && today >= lastSaid+askEvery
+}

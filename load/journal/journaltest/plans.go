@@ -34,6 +34,17 @@ func testPlans(t *testing.T, s journal.Store) {
 			t.Errorf("%s: taken", name)
 		}
 	}
+	dose := rehab.Dose{Exercise: "stand_raise_2", Sets: 3, Reps: 12, Hold: 2, Minutes: 1, Weight: 2.5, PerDay: 1, DaysPerWeek: 7, MinHours: 20, Side: "both", Note: "slow"}
+	easier := rehab.Dose{Exercise: "ankle_pumps", Sets: 1, Reps: 60, PerDay: 2, DaysPerWeek: 7}
+	own := get[string](t)(b.BuildRoutine(t.Context(), "At home", rehab.AchillesMid, 4, []rehab.Dose{dose, easier}))
+	if _, err := b.BuildRoutine(t.Context(), "", rehab.AchillesMid, 4, []rehab.Dose{dose}); err == nil {
+		t.Error("a routine without a name was taken")
+	}
+	home := p
+	home.Programme, home.Phase, home.From = own, 0, firstUse
+	must(t, b.Prescribe(t.Context(), home, "at home now"))
+	order := rehab.Order{Complaint: id, Phase: 3, Stage: 6, Until: firstUse + 60}
+	must(t, b.GiveOrder(t.Context(), order))
 	days := load.DaySpan{First: firstUse - 3, Last: firstUse + 4}
 	must(t, b.SayAway(t.Context(), days, journal.Ill))
 	if err := b.SayAway(t.Context(), load.DaySpan{First: 5, Last: 4}, journal.OnTheRoad); err == nil {
@@ -42,10 +53,13 @@ func testPlans(t *testing.T, s journal.Store) {
 	if err := b.SayAway(t.Context(), days, "bored"); err == nil {
 		t.Error("a reason that is none was taken")
 	}
+	routine := get[rehab.Programme](t)(rehab.Routine(own, "At home", rehab.AchillesMid, 4, []rehab.Dose{easier, dose}))
 	same(t, "plan", get[journal.Plan](t)(b.Plan(t.Context())), journal.Plan{
-		Prescriptions: []journal.Prescription{{Prescription: p, Why: "to begin with", By: journal.Local, At: noon}},
+		Prescriptions: []journal.Prescription{{Prescription: p, Why: "to begin with", By: journal.Local, At: noon}, {Prescription: home, Why: "at home now", By: journal.Local, At: noon}},
 		Done:          []journal.Done{{Done: done, By: journal.Local, At: noon}},
 		Aways:         []journal.Away{{DaySpan: days, Reason: journal.Ill, By: journal.Local, At: noon}},
+		Routines:      []journal.Routine{{Programme: routine, By: journal.Local, At: noon}},
+		Orders:        []journal.Order{{Order: order, By: journal.Local, At: noon}},
 	})
 	wantEveryField(t, journal.Done{Done: done, By: journal.Local, At: noon})
 }
