@@ -114,6 +114,9 @@ func (s *Server) showRun(w http.ResponseWriter, r *http.Request, v *visit, rec r
 
 // title makes a text the beginning of a line.
 func title(text string) string {
+	if text == "" {
+		return ""
+	}
 	first, length := utf8.DecodeRuneInString(text)
 	return string(unicode.ToUpper(first)) + text[length:]
 }

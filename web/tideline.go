@@ -27,44 +27,6 @@ type tideline struct {
 	Strips  []strip
 }
 
-// strip is the mornings of one complaint, under the days of the picture.
-type strip struct {
-	Name, Label string
-	Marks       []stripMark
-}
-
-// stripMark is a mark with its shape and place in pixels.
-type stripMark struct {
-	chart.Mark
-	Shape string
-	Y     int
-}
-
-// The height of a strip's scale of 0 to 10 and the room above it, in pixels.
-const (
-	stripTop   = 8
-	stripScale = 40
-)
-
-// strips lays out the mornings of what is followed in the days of the picture.
-func (t *tideline) strips(care *assess.Care) {
-	for i := range care.Records {
-		r := &care.Records[i]
-		s := strip{Name: complaintName(&r.Complaint)}
-		counts := make(map[load.Verdict]int)
-		for _, m := range t.Marks(r) {
-			s.Marks = append(s.Marks, stripMark{m, verdictMarks[m.Verdict], stripTop + int((1-m.Height)*stripScale)})
-			counts[m.Verdict]++
-		}
-		if len(s.Marks) == 0 {
-			continue
-		}
-		s.Label = fmt.Sprintf("Mornings, %s: %d settled, %d not settled, %d flared, %d missing.", s.Name,
-			counts[load.Settled], counts[load.Unsettled], counts[load.Flared], counts[load.Missing])
-		t.Strips = append(t.Strips, s)
-	}
-}
-
 // dayLine is one day of the table. What the picture's read-out says is this row.
 type dayLine struct {
 	Day            load.Day
@@ -72,6 +34,7 @@ type dayLine struct {
 	Load, Acute    number
 	Tidemark, Held number
 	Spike          number
+	Strips         []stripCell // one for each strip
 }
 
 func tidelineOf(p *journal.Picture, q assess.Query) tideline {

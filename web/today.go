@@ -27,7 +27,8 @@ type todayPage struct {
 	Findings   findingList
 	Asks       []scoreAsk // of what hurts
 	Hurts      bool       // something is followed
-	Flared     bool       // this morning
+	Rehab      []*todayList
+	Flared     bool // this morning
 	Newcomer   *newcomerForm
 	Race       *raceLine // the next one
 	Gap        *gapForm  // days that somebody should say something of
@@ -68,7 +69,7 @@ type limitLine struct {
 func limitLines(room *load.Headroom) (lines []limitLine) {
 	for _, l := range room.Limits {
 		lines = append(lines, limitLine{
-			Rule: l.Rule, Decides: l.Rule == room.Decides, Why: l.Why,
+			Rule: words.Limit(l.Rule), Decides: l.Rule == room.Decides, Why: l.Why,
 			Left:  number{"amount", exact(room.Measure.In(l.Room())), words.Amount(room.Measure, l.Room())},
 			Limit: number{"limit", exact(room.Measure.In(l.Limit)), words.Amount(room.Measure, l.Limit)},
 		})
@@ -136,6 +137,9 @@ func (p *todayPage) ask(ctx context.Context, v *visit, room *load.Headroom) erro
 		p.Tideline.strips(care)
 	}
 	for _, r := range care.Open(v.today) {
+		if list := v.todayList(care, r, "today"); list != nil {
+			p.Rehab = append(p.Rehab, list)
+		}
 		m, ok := r.On(v.today)
 		p.Flared = p.Flared || ok && m.Judgement.Verdict == load.Flared
 	}
@@ -264,7 +268,7 @@ func beforeAfters(w *load.WhatIf) (lines []beforeAfter) {
 		return number{field, exact(m.In(l.Room())), words.Amount(m, l.Room())}
 	}
 	for i, l := range w.Headroom.Limits {
-		line := beforeAfter{Rule: l.Rule, Over: w.Amount > l.Room(), Before: say("before", l)}
+		line := beforeAfter{Rule: words.Limit(l.Rule), Over: w.Amount > l.Room(), Before: say("before", l)}
 		if i < len(w.After.Limits) && w.After.Limits[i].Rule == l.Rule {
 			line.After = say("after", w.After.Limits[i])
 		}

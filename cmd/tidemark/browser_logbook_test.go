@@ -30,6 +30,7 @@ const (
 	hedda = "Hedda Brock"
 	tove  = "Tove Marsh"
 	osk   = "Osk Tarrant" // of the club, with days without a record
+	nessa = "Nessa Vale"  // of the club, with a tendon that hurts
 )
 
 // quietApp is the program on the journal of a folder, silent.

@@ -44,8 +44,9 @@ func tapMorning(t *testing.T, browser context.Context, club logbook) {
 	if m, ok := care.Records[0].On(club.day); !ok || m.Judgement.Verdict != load.Settled {
 		t.Errorf("kept %+v, want a settled morning", m)
 	}
+	tapRehab(t, b, club)
 	axe := axeSource(t)
-	for _, page := range []string{"", "/mornings", "/hurts", "/load"} {
+	for _, page := range []string{"", "/mornings", "/hurts", "/rehab", "/load"} {
 		b.open(club.page(hedda, page))
 		for _, scheme := range []string{"light", "dark"} {
 			b.scheme(scheme, "")
@@ -53,6 +54,23 @@ func tapMorning(t *testing.T, browser context.Context, club logbook) {
 			b.accessible(axe, "morning, "+scheme)
 			b.picture("morning"+strings.ReplaceAll(page, "/", "-"), 390, scheme)
 		}
+	}
+}
+
+// tapRehab sets a programme and ticks today's list off: one tap when all went as planned.
+func tapRehab(t *testing.T, b *tab, club logbook) {
+	b.open(club.page(hedda, "/rehab"))
+	b.do(chromedp.Click(chromedp.CSS(`input[name=programme][value=combined]`)))
+	b.leave(chromedp.Click(chromedp.CSS(`form.stack:has(input[name=programme]) button`)))
+	b.open(club.page(hedda, ""))
+	b.thumbs(`.taps button[name=pain]`)
+	b.leave(chromedp.Click(chromedp.CSS(`.taps button[name=pain][value="2"]`)))
+	if n := b.count(".taps button[name=pain]"); n != 0 || b.count(".strip .tick.done") != 1 {
+		t.Errorf("after one tap %d buttons ask for the exercises still", n)
+	}
+	plan, err := club.book(t, hedda).Plan(t.Context())
+	if err != nil || len(plan.Done) != 5 {
+		t.Errorf("kept %+v, %v; want the five exercises of the first phase", plan.Done, err)
 	}
 }
 

@@ -105,13 +105,17 @@ func views(t *testing.T, club, fresh *logbook) []view {
 		{name: "load-flat", book: club, to: club.page(edda, "/load?measure=flat"), status: http.StatusOK, sees: []string{".tideline"}},
 		{name: "load-heart", book: club, to: club.page(edda, "/load?measure=heart"), status: http.StatusOK, sees: []string{".tideline", ".method a"}},
 		{name: "load-tendon", book: club, to: club.page(edda, "/load?measure=tendon"), status: http.StatusOK, sees: []string{".tideline", ".blocks"}},
-		{name: "settings", book: club, to: club.page(edda, "/settings"), status: http.StatusOK, sees: []string{"#heart-max", "#session-share"}, then: func(b *tab) {
-			b.do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("details").forEach((d) => { d.open = true; })`))
-		}},
+		{name: "settings", book: club, to: club.page(edda, "/settings"), status: http.StatusOK, sees: []string{"#heart-max", "#session-share"}, then: unfolded},
 		{name: "hurts", book: club, to: club.page(edda, "/hurts"), status: http.StatusOK, sees: []string{"#site", "#onset"}},
 		{name: "happened", book: club, to: club.page(edda, "/happened"), status: http.StatusOK, sees: []string{"button[value=raise]"}},
 		{name: "tests", book: club, to: club.page(edda, "/tests"), status: http.StatusOK, sees: []string{"#test", "#left"}},
 		{name: "mornings-none", book: club, to: club.page(edda, "/mornings"), status: http.StatusOK},
+		{name: "today-hurts", book: club, to: club.page(nessa, ""), status: http.StatusOK, most: 60_000, sees: []string{".taps button[name=next]", ".taps button[name=pain]", ".strip .mark.flared", ".strip .tick.done"}},
+		{name: "mornings", book: club, to: club.page(nessa, "/mornings"), status: http.StatusOK, most: 60_000, sees: []string{"table.days .mark.flared"}},
+		{name: "rehab", book: club, to: club.page(nessa, "/rehab"), status: http.StatusOK, most: 60_000, sees: []string{".doses li", ".said", "table.days"}, then: unfolded},
+		{name: "routine", book: club, to: club.page(nessa, "/rehab/ach-mid-left/routine"), status: http.StatusOK, most: 60_000, sees: []string{"fieldset.dose"}},
+		{name: "hurts-one", book: club, to: club.page(nessa, "/hurts"), status: http.StatusOK, sees: []string{"button[value=closed]"}},
+		{name: "load-hurts", book: club, to: club.page(nessa, "/load"), status: http.StatusOK, most: 60_000, sees: []string{".strip .mark.flared", ".finding"}},
 		{name: "races", book: club, to: club.page(edda, "/races"), status: http.StatusOK, sees: []string{"#day", "#name"}},
 		{name: "session-check", book: club, to: "http://" + club.host + "/runners?if=12&in=distance", status: http.StatusOK, sees: []string{"details.finding .compared"}},
 		{name: "session-check-wrong", book: club, to: "http://" + club.host + "/runners?if=x", status: http.StatusUnprocessableEntity, sees: []string{".fault"}},
@@ -150,4 +154,9 @@ func (b *tab) fits(width int64) {
 	if wide > screen || screen != width {
 		b.Errorf("the page is %d px wide on a screen of %d px, meant to have %d px", wide, screen, width)
 	}
+}
+
+// unfolded opens everything that is folded.
+func unfolded(b *tab) {
+	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("details").forEach((d) => { d.open = true; })`))
 }

@@ -10,6 +10,8 @@ import (
 
 	"tidemark/cmd/tidemark/demo"
 	"tidemark/load"
+	"tidemark/load/journal"
+	"tidemark/load/rehab"
 )
 
 type demoCommand struct {
@@ -124,8 +126,29 @@ func (a *app) addRunner(r *demo.Runner) error {
 		return err
 	}
 	defer j.Close()
-	if _, err := j.AddRunner(a.ctx, r.Name, r.Home, r.FirstUse); err != nil {
+	runner, err := j.AddRunner(a.ctx, r.Name, r.Home, r.FirstUse)
+	if err == nil && r.Care != nil {
+		err = a.follow(j, runner.ID, r.Care)
+	}
+	if err != nil {
 		return a.journalFailure(err)
 	}
 	return nil
+}
+
+// follow opens a complaint with its programme and what was done of it.
+func (a *app) follow(j *opened, runner journal.RunnerID, c *demo.Care) error {
+	book, err := j.Open(a.ctx, journal.Local, runner)
+	if err != nil {
+		return err
+	}
+	if _, err := book.OpenComplaint(a.ctx, c.Complaint, []rehab.Side{c.Complaint.Side}, c.Why); err != nil {
+		return err
+	}
+	for _, p := range c.Programme {
+		if err := book.Prescribe(a.ctx, p.Prescription, p.Why); err != nil {
+			return err
+		}
+	}
+	return book.LogDone(a.ctx, c.Done)
 }

@@ -50,7 +50,7 @@ var policy = map[string]string{
 
 	"web/export": pure + " load/journal",
 
-	"cmd/tidemark/demo": "load",
+	"cmd/tidemark/demo": "load load/rehab",
 	"cmd/tidemark":      "*",
 }
 

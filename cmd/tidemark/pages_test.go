@@ -36,7 +36,7 @@ func clubPages(t *testing.T) (db string, server *web.Server, runners []journal.R
 		t.Fatal(err)
 	}
 	j := journal.New(store, func() load.Instant { return load.InstantOf(day.Noon()) }, versions)
-	if runners, err = j.Runners(t.Context(), journal.Local); err != nil || len(runners) != 4 {
+	if runners, err = j.Runners(t.Context(), journal.Local); err != nil || len(runners) != 5 {
 		t.Fatalf("%d runners, %v", len(runners), err)
 	}
 	return db, web.New(web.Options{Journal: j, Now: day.Noon, Log: slog.New(slog.DiscardHandler), Limits: ingest.DefaultLimits}), runners
@@ -66,7 +66,10 @@ func TestWords(t *testing.T) {
 	for _, r := range runners {
 		base := "/r/" + string(r.ID)
 		addresses = append(addresses, base, base+"?if=14", base+"/add", base+"/load", base+"/load?measure=exertion", base+"/load?measure=steps",
-			base+"/load?measure=heart", base+"/load?measure=tendon", base+"/races", base+"/settings", base+"/gaps", base+"/hurts", base+"/mornings", base+"/happened", base+"/tests", base+"/runs")
+			base+"/load?measure=heart", base+"/load?measure=tendon", base+"/races", base+"/settings", base+"/gaps", base+"/hurts", base+"/mornings", base+"/rehab", base+"/happened", base+"/tests", base+"/runs")
+		for _, m := range regexp.MustCompile(`"(`+base+`/rehab/[^"]+/routine)"`).FindAllStringSubmatch(pageOf(t, server, base+"/rehab"), -1) {
+			addresses = append(addresses, m[1])
+		}
 		for _, m := range regexp.MustCompile(`"(`+base+`/runs/[^"]+)"`).FindAllStringSubmatch(pageOf(t, server, base+"/runs"), -1) {
 			addresses = append(addresses, m[1])
 		}

@@ -149,9 +149,8 @@ func (b *Book) LogDone(ctx context.Context, done []rehab.Done) error {
 // mostAway is how many days one entry may be about; project default.
 const mostAway = 400
 
-// SayAway keeps days on which nobody asks for a programme; without a reason it takes back
-// what was said of them.
-func (b *Book) SayAway(ctx context.Context, days load.DaySpan, reason AwayReason) error {
+// CheckAway reports why nobody can be away so.
+func CheckAway(days load.DaySpan, reason AwayReason) error {
 	switch {
 	case reason != OnTheRoad && reason != Ill && reason != "":
 		return fmt.Errorf("away: %.20q: want away or ill", string(reason))
@@ -159,6 +158,15 @@ func (b *Book) SayAway(ctx context.Context, days load.DaySpan, reason AwayReason
 		return fmt.Errorf("away: the last day, %v, is before the first, %v", days.Last, days.First)
 	case days.Last-days.First >= mostAway:
 		return fmt.Errorf("away: more than %d days", mostAway)
+	}
+	return nil
+}
+
+// SayAway keeps days on which nobody asks for a programme; without a reason it takes back
+// what was said of them.
+func (b *Book) SayAway(ctx context.Context, days load.DaySpan, reason AwayReason) error {
+	if err := CheckAway(days, reason); err != nil {
+		return err
 	}
 	return b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
 		return true, tx.PutAway(b.runner, Away{days, reason, b.person, b.now()})

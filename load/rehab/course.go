@@ -384,3 +384,14 @@ func setOn(courses []Course, day load.Day) (phase Phase, ok bool) {
 	}
 	return Phase{}, false
 }
+
+// WeekOf returns what was done in the seven days up to end of what the courses set on the
+// last of them; ok is false where nothing was set.
+func WeekOf(courses []Course, log []Done, end load.Day) (shares []Share, mean float64, ok bool) {
+	phase, ok := setOn(courses, end)
+	if !ok {
+		return nil, 0, false
+	}
+	shares, mean = DoneOfPlanned(phase, log, end)
+	return shares, mean, true
+}

@@ -29,3 +29,22 @@ func (t Tideline) Marks(r *rehab.Record) (marks []Mark) {
 	}
 	return marks
 }
+
+// Worked is what was done of a programme on a day: At is the middle of its column, Share 0
+// to 1 of what was due.
+type Worked struct {
+	Day   load.Day
+	At    float64
+	Share float64
+}
+
+// Worked lays out what was done of the programmes of a complaint in the columns of the
+// picture, in order of day. Days on which nothing was due are left out.
+func (t Tideline) Worked(courses []rehab.Course, log []rehab.Done) (all []Worked) {
+	for day := t.First; day < t.First+load.Day(t.Days); day++ {
+		if share, ok := rehab.ShareOn(courses, log, day); ok {
+			all = append(all, Worked{day, t.Middle(day), share})
+		}
+	}
+	return all
+}

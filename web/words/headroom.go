@@ -43,7 +43,7 @@ func Why(room *load.Headroom) string {
 	}
 	for _, l := range room.Limits {
 		if l.Rule == room.Decides {
-			return fmt.Sprintf("The %s limit decides: %s.", l.Rule, l.Why)
+			return fmt.Sprintf("The %s limit decides: %s.", Limit(l.Rule), l.Why)
 		}
 	}
 	return ""
@@ -126,7 +126,7 @@ func overs(m load.Measure, w *load.WhatIf) string {
 	var names []string
 	for _, l := range w.Headroom.Limits {
 		if w.Amount > l.Room() {
-			names = append(names, fmt.Sprintf("the %s limit (%s left)", l.Rule, Amount(m, l.Room())))
+			names = append(names, fmt.Sprintf("the %s limit (%s left)", Limit(l.Rule), Amount(m, l.Room())))
 		}
 	}
 	last := len(names) - 1
@@ -213,3 +213,11 @@ func NotYet(why load.Reason) string {
 
 // Reason says why a value is undefined, within a sentence.
 func Reason(why load.Reason) string { return reasons[why] }
+
+// Limit names a limit for people.
+func Limit(rule string) string {
+	if rule == "complaint" {
+		return "soreness" // nobody says complaint of their own heel
+	}
+	return rule
+}

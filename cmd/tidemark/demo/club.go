@@ -28,7 +28,8 @@ type Runner struct {
 	Home     string   // IANA zone
 	Story    string   // one sentence
 	FirstUse load.Day // since when the runner uses the program; older files are history
-	Files    []File   // in order of time; archives and the diary last
+	Files    []File   // in order of time; archives and the diaries last
+	Care     *Care    // nil: nothing is followed
 }
 
 // member is what the generator knows about a runner.
@@ -40,6 +41,8 @@ type member struct {
 	firstUse    int // days before today
 	plan        func(today load.Day) []dated
 	planned     string // name of a route that was sent along, empty: none
+	care        func(today load.Day) *Care
+	mornings    func(today load.Day) File
 }
 
 // members returns the club, the main runner first.
@@ -78,6 +81,15 @@ func members() []member {
 			firstUse: 60,
 			plan:     oskPlan,
 		},
+		{
+			name:     "Nessa Vale",
+			story:    "Six weeks with a sore left Achilles tendon, raises and short runs, and one run that was too long too soon.",
+			body:     body{pace: 370, heart: 146, cadence: 168},
+			firstUse: followedFor,
+			plan:     nessaPlan,
+			care:     nessaCare,
+			mornings: nessaDiary,
+		},
 	}
 	for i := range club {
 		club[i].number, club[i].zone = uint64(i), zone
@@ -91,11 +103,16 @@ func members() []member {
 func Club(today load.Day) []Runner {
 	var runners []Runner
 	for _, m := range members() {
-		runners = append(runners, Runner{
+		r := Runner{
 			Name: m.name, Home: Home, Story: m.story,
 			FirstUse: today - load.Day(m.firstUse),
 			Files:    m.files(m.outings(today)),
-		})
+		}
+		if m.care != nil {
+			r.Care = m.care(today)
+			r.Files = append(r.Files, m.mornings(today))
+		}
+		runners = append(runners, r)
 	}
 	return runners
 }

@@ -90,6 +90,7 @@ func ExampleClub() {
 	// Jory Fenn (Europe/London): Began five weeks ago, walking and running in turn.
 	// Hedda Brock (Europe/London): The same three runs every week, and nothing to report.
 	// Osk Tarrant (Europe/London): Ran steadily until his watch fell silent 20 days ago.
+	// Nessa Vale (Europe/London): Six weeks with a sore left Achilles tendon, raises and short runs, and one run that was too long too soon.
 }
 
 func TestClubIsTheSameTwice(t *testing.T) {
