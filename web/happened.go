@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tidemark/load"
+	"tidemark/load/assess"
 	"tidemark/load/journal"
 	"tidemark/load/rehab"
 	"tidemark/web/words"
@@ -66,6 +67,10 @@ func (v *visit) happenedPage(ctx context.Context) (out happenedPage, err error) 
 // flagsSaid tells who said what of which sign, the last first.
 func flagsSaid(rows []journal.RedFlag) (said []settingChange) {
 	for _, row := range slices.Backward(rows) {
+		if row.Flag == rehab.NothingNew {
+			said = append(said, settingChange{words.Day(load.DayOf(row.At.Time())), whoWords(row.By), "nothing new"})
+			continue
+		}
 		flag, err := rehab.FindRedFlag(row.Flag)
 		if err != nil {
 			continue // of a newer version
@@ -85,6 +90,13 @@ func (s *Server) sayHappened(w http.ResponseWriter, r *http.Request, v *visit) e
 		return err
 	}
 	id, why := r.PostForm.Get("flag"), strings.TrimSpace(r.PostForm.Get("why"))
+	if id == rehab.NothingNew {
+		if err := v.book.SayNothingNew(r.Context(), v.today); err != nil {
+			return err
+		}
+		http.Redirect(w, r, v.link.Base(), http.StatusSeeOther)
+		return nil
+	}
 	if _, err := rehab.FindRedFlag(id); err != nil {
 		return &problem{http.StatusUnprocessableEntity, "There is no such sign.", err}
 	}
@@ -107,4 +119,34 @@ func (s *Server) sayHappened(w http.ResponseWriter, r *http.Request, v *visit) e
 	}
 	http.Redirect(w, r, v.link.Base()+"/happened", http.StatusSeeOther)
 	return nil
+}
+
+// askNew is one line, every four weeks, whether a sign is new.
+type askNew struct {
+	Action string
+	Since  load.Day
+}
+
+// askNew asks who is followed for four weeks and has said nothing of signs for as long.
+func (v *visit) askNew(ctx context.Context, care *assess.Care) (*askNew, error) {
+	open := care.Open(v.today)
+	if len(open) == 0 {
+		return nil, nil
+	}
+	rows, err := v.book.RedFlags(ctx)
+	if err != nil {
+		return nil, err
+	}
+	since := open[0].Complaint.Opened()
+	for _, r := range open {
+		since = min(since, r.Complaint.Opened())
+	}
+	last := since
+	for _, row := range rows {
+		last = max(last, row.Day)
+	}
+	if !rehab.AskNew(since, last, v.today) {
+		return nil, nil
+	}
+	return &askNew{v.link.Base() + "/happened", last}, nil
 }

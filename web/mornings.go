@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net/http"
@@ -18,24 +19,29 @@ import (
 // morningsPage is every morning with its verdict and why.
 type morningsPage struct {
 	page
+	Answer  string
 	Asks    []scoreAsk
+	Causes  []causeCard
 	Records []morningRecord
 	Form    morningForm
 }
 
 // scoreAsk is one question that a tap answers.
 type scoreAsk struct {
-	Action, Complaint, Field, ID string
-	Day                          load.Day // the waking date
-	Question, Low, High          string
-	Values                       []int
-	Unit                         string
-	Back                         string
+	Action, Field, ID   string
+	Complaints          []string // several, if they are the sides of one and the tap is for both
+	Day                 load.Day // the waking date
+	Question, Low, High string
+	Values              []int
+	Unit                string
+	Back                string
+	Differ              string // where the sides are answered apart
 }
 
 // morningRecord is one complaint with its mornings, the latest first.
 type morningRecord struct {
 	Name  string
+	Said  []settingChange // what was corrected
 	Weeks []morningWeek
 	Rows  []morningRow
 }
@@ -83,13 +89,93 @@ func (v *visit) morningsPage(ctx context.Context) (out morningsPage, err error) 
 		return out, err
 	}
 	out = morningsPage{page: v.page("Mornings", "mornings"), Asks: v.asks(care, in, "mornings")}
+	p, err := v.picture(ctx, assess.Query{Measure: care.Measure(v.today), From: v.today - causeShown - 7, To: v.today})
+	if err != nil {
+		return out, err
+	}
+	entries, err := v.book.Entries(ctx)
+	if err != nil {
+		return out, err
+	}
+	out.Causes = causes(care, &p.Picture, v.today, causeShown)
+	out.Answer = morningsAnswer(care, v.today)
 	out.Form = morningForm{Action: v.link.Base() + "/mornings", Day: v.today.String()}
 	for i := range care.Records {
 		r := &care.Records[i]
 		out.Form.Complaints = append(out.Form.Complaints, option{r.Complaint.ID, complaintName(&r.Complaint), false})
-		out.Records = append(out.Records, morningRecordOf(r, v.today))
+		record := morningRecordOf(r, v.today)
+		record.Said = corrections(entries, r.Complaint.ID)
+		out.Records = append(out.Records, record)
 	}
 	return out, nil
+}
+
+// answeredDays is how many mornings the sentence of the page looks back on.
+const answeredDays = 14
+
+// morningsAnswer says in a sentence how the last two weeks were.
+func morningsAnswer(care *assess.Care, today load.Day) string {
+	counts, n := make(map[load.Verdict]int), 0
+	for _, r := range care.Open(today) {
+		for _, m := range r.Mornings {
+			if m.Day > today-answeredDays && m.Day <= today {
+				counts[m.Judgement.Verdict]++
+				n++
+			}
+		}
+	}
+	if n == 0 {
+		return "No morning of the last two weeks is known."
+	}
+	text := fmt.Sprintf("%d of the last %s settled", counts[load.Settled], words.Plural(n, "morning"))
+	for _, more := range []struct {
+		verdict load.Verdict
+		words   string
+	}{{load.Unsettled, "did not"}, {load.Flared, "flared"}, {load.Missing, "nobody answered"}} {
+		if k := counts[more.verdict]; k > 0 {
+			text += fmt.Sprintf(", %d %s", k, more.words)
+		}
+	}
+	return text + "."
+}
+
+// corrections tells what was said again of a morning, the last first: the old value stays.
+func corrections(entries []journal.Morning, complaint string) (said []settingChange) {
+	before := make(map[load.Day]rehab.Morning)
+	for _, e := range entries {
+		if e.Complaint != complaint {
+			continue
+		}
+		old := before[e.Day]
+		var changes []string
+		note := func(what string, from, to *int) {
+			if from != nil && to != nil && *from != *to {
+				changes = append(changes, fmt.Sprintf("%s %d, was %d", what, *to, *from))
+			}
+		}
+		note("before", number8(old.Before), number8(e.Before))
+		note("during", number8(old.During), number8(e.During))
+		note("an hour after", number8(old.After), number8(e.After))
+		note("first steps", number8(old.Next), number8(e.Next))
+		note("minutes stiff", old.Stiffness, e.Stiffness)
+		if len(changes) > 0 {
+			said = append(said, settingChange{words.Day(load.DayOf(e.Entered.Time())), whoWords(e.By), words.Day(e.Day) + ": " + strings.Join(changes, "; ")})
+		}
+		before[e.Day] = rehab.Morning{
+			Before: cmp.Or(e.Before, old.Before), During: cmp.Or(e.During, old.During), After: cmp.Or(e.After, old.After),
+			Next: cmp.Or(e.Next, old.Next), Stiffness: cmp.Or(e.Stiffness, old.Stiffness),
+		}
+	}
+	slices.Reverse(said)
+	return said
+}
+
+func number8(s *rehab.Score) *int {
+	if s == nil {
+		return nil
+	}
+	n := int(*s)
+	return &n
 }
 
 // weeksShown is how many weeks of medians are listed.
@@ -142,17 +228,16 @@ var (
 // then its stiffness; of yesterday's and today's run the worst during and an hour after.
 func (v *visit) asks(care *assess.Care, in *load.Input, back string) (asks []scoreAsk) {
 	ran := load.NewLogbook(in).RunDays()
-	for _, r := range care.Open(v.today) {
-		c := &r.Complaint
+	open := care.Open(v.today)
+	for _, r := range open {
 		add := func(day load.Day, field, question string) {
-			ask := scoreAsk{
-				Action: v.link.Base() + "/mornings", Complaint: c.ID, Field: field, Day: day, Back: back, ID: fmt.Sprintf("%s-%s-%d", c.ID, field, day),
-				Question: complaintName(c) + ": " + question, Values: scoreValues, Low: "none", High: "the worst imaginable",
+			for i := range asks {
+				if other := &asks[i]; other.Field == field && other.Day == day && pairs(open, &r.Complaint, other.Complaints[0]) {
+					other.both(&r.Complaint, question)
+					return
+				}
 			}
-			if field == "stiffness" {
-				ask.Values, ask.Unit, ask.Low, ask.High = stiffnessValues, "min", "", ""
-			}
-			asks = append(asks, ask)
+			asks = append(asks, v.ask(&r.Complaint, day, field, question, back))
 		}
 		today, _ := r.Said(v.today)
 		switch {
@@ -161,7 +246,7 @@ func (v *visit) asks(care *assess.Care, in *load.Input, back string) (asks []sco
 		case today.Stiffness == nil:
 			add(v.today, "stiffness", "how long was it stiff?")
 		}
-		if ran[v.today-1] && c.Followed(v.today-1) {
+		if ran[v.today-1] && r.Complaint.Followed(v.today-1) {
 			askOfRun(today, "yesterday's run", func(field, question string) { add(v.today, field, question) })
 		}
 		if ran[v.today] {
@@ -170,6 +255,32 @@ func (v *visit) asks(care *assess.Care, in *load.Input, back string) (asks []sco
 		}
 	}
 	return asks
+}
+
+func (v *visit) ask(c *rehab.Complaint, day load.Day, field, question, back string) scoreAsk {
+	ask := scoreAsk{
+		Action: v.link.Base() + "/mornings", Complaints: []string{c.ID}, Field: field, Day: day, Back: back, ID: fmt.Sprintf("%s-%s-%d", c.ID, field, day),
+		Question: complaintName(c) + ": " + question, Values: scoreValues, Low: "none", High: "the worst imaginable",
+	}
+	if field == "stiffness" {
+		ask.Values, ask.Unit, ask.Low, ask.High = stiffnessValues, "min", "", ""
+	}
+	return ask
+}
+
+// both asks of the two sides of one at once.
+func (a *scoreAsk) both(c *rehab.Complaint, question string) {
+	info, err := rehab.FindSite(c.Site)
+	if err != nil {
+		panic(err) // it was checked when it was kept
+	}
+	a.Complaints = append(a.Complaints, c.ID)
+	a.Question, a.Differ = "Both sides, "+info.Short+": "+question, a.Action+"#more"
+}
+
+// pairs reports whether a complaint is the other side of the one with the ID.
+func pairs(open []*rehab.Record, c *rehab.Complaint, id string) bool {
+	return slices.ContainsFunc(open, func(r *rehab.Record) bool { return r.Complaint.ID == id && r.Complaint.Pairs(c) })
 }
 
 // askOfRun asks what is not known of a run yet.
@@ -193,8 +304,16 @@ func (s *Server) addMorning(w http.ResponseWriter, r *http.Request, v *visit) er
 		Next: get("next"), Stiffness: get("stiffness"), Limp: get("limp"),
 	}
 	m, fault := form.morning(get("complaint"), v.today)
+	if fault == "" && len(r.PostForm["complaint"]) == 0 {
+		fault = "Say what it is about."
+	}
 	if fault == "" {
-		if _, err := v.book.AddMornings(r.Context(), []journal.Morning{{Morning: m}}); err != nil {
+		var entries []journal.Morning
+		for _, complaint := range r.PostForm["complaint"] {
+			m.Complaint = strings.TrimSpace(complaint)
+			entries = append(entries, journal.Morning{Morning: m})
+		}
+		if _, err := v.book.AddMornings(r.Context(), entries); err != nil {
 			return err
 		}
 		to := v.link.Base()

@@ -1,9 +1,16 @@
 package web_test
 
 import (
+	"log/slog"
 	"net/url"
 	"strings"
 	"testing"
+	"time"
+
+	"tidemark/ingest"
+	"tidemark/load/journal"
+	"tidemark/load/rehab"
+	"tidemark/web"
 )
 
 // followed is a site with a run yesterday and a left Achilles tendon that is followed
@@ -174,4 +181,81 @@ func TestTests(t *testing.T) {
 		}
 		wantIn(t, w.Body.String(), bad.want, `value="stairs"`)
 	}
+}
+
+// TestCause: a morning that flared shows what lay in the three days before, what was new
+// first, and claims nothing.
+func TestCause(t *testing.T) {
+	s := newSite(t)
+	s.upload([2]string{"diary.csv", diary(map[int]float64{40: 8, 37: 8, 34: 8, 31: 8, 28: 8, 25: 8, 22: 8, 19: 8, 16: 8, 13: 8, 10: 8, 7: 8, 4: 8, 2: 12})})
+	s.post(s.base()+"/hurts", url.Values{"site": {"ach-mid"}, "side": {"left"}, "onset": {(today - 30).String()}, "pain": {"1"}, "stiffness": {"5"}})
+	if w := s.post(s.base()+"/mornings", url.Values{"complaint": {"ach-mid-left"}, "day": {today.String()}, "next": {"4"}}); w.Code != 303 {
+		t.Fatalf("status %d\n%s", w.Code, w.Body)
+	}
+	for _, page := range []string{s.base(), s.base() + "/mornings"} {
+		wantIn(t, s.get(page), "the three days before the flare of 3 May 2026", "New in them:", "Friday 1 May 2026: 12.0 km is 50 % over", "is not shown to have done it")
+	}
+	wantIn(t, s.get(s.base()+"/mornings"), "0 of the last 1 morning settled, 1 flared.")
+}
+
+// TestCorrection: what was said before is kept beside what is said now.
+func TestCorrection(t *testing.T) {
+	s := followed(t)
+	for _, next := range []string{"1", "3"} {
+		s.post(s.base()+"/mornings", url.Values{"complaint": {"ach-mid-left"}, "day": {today.String()}, "next": {next}})
+	}
+	wantIn(t, s.get(s.base()+"/mornings"), "Corrected", "3 May 2026: first steps 3, was 1")
+}
+
+// TestAskNew: four weeks after something was first followed, one line asks for new signs, and
+// one tap answers it for four weeks more.
+func TestAskNew(t *testing.T) {
+	s := followed(t)
+	if strings.Contains(s.get(s.base()), "that a doctor must see</a> new?") {
+		t.Error("asked on the first day")
+	}
+	book, err := s.journal.Open(t.Context(), journal.Local, s.runner.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := rehab.Complaint{Site: rehab.Calf, Onset: today - 28, Steps: []rehab.Step{{Day: today - 28, Status: rehab.Open}}}
+	if _, err := book.OpenComplaint(t.Context(), c, []rehab.Side{rehab.Right}, ""); err != nil {
+		t.Fatal(err)
+	}
+	wantIn(t, s.get(s.base()), "Since 5 April 2026: is any of the", "No, nothing")
+	if w := s.post(s.base()+"/happened", url.Values{"flag": {"none"}}); w.Code != 303 {
+		t.Fatalf("status %d\n%s", w.Code, w.Body)
+	}
+	if strings.Contains(s.get(s.base()), "that a doctor must see</a> new?") {
+		t.Error("asked again on the same day")
+	}
+	wantIn(t, s.get(s.base()+"/happened"), "nothing new")
+}
+
+// TestEmergency: the number that the host has set stands wherever one is to be called.
+func TestEmergency(t *testing.T) {
+	s := newSite(t)
+	s.server = web.New(web.Options{Journal: s.journal, Now: func() time.Time { return noon }, Log: slog.New(slog.DiscardHandler), Limits: ingest.DefaultLimits, Emergency: "112"})
+	for _, page := range []string{"/happened", "/mornings", "/rehab", ""} {
+		wantIn(t, s.get(s.base()+page), "call 112, the emergency number")
+	}
+}
+
+// TestBothSides: of both sides of one a tap answers for both, and they can differ.
+func TestBothSides(t *testing.T) {
+	s := newSite(t)
+	s.upload([2]string{"diary.csv", diary(map[int]float64{10: 8, 7: 8, 4: 8, 1: 5})})
+	s.post(s.base()+"/hurts", url.Values{"site": {"ach-mid"}, "side": {"both"}, "onset": {(today - 30).String()}, "pain": {"1"}, "stiffness": {"5"}})
+	page := s.get(s.base())
+	wantIn(t, page, "Both sides, Achilles tendon: how were the first steps this morning?", "They differ", `name="complaint" value="ach-mid-left"`, `name="complaint" value="ach-mid-right"`)
+	if n := strings.Count(page, `<button name="next" value="10">`); n != 1 {
+		t.Errorf("asked %d times, want once for both", n)
+	}
+	both := url.Values{"complaint": {"ach-mid-left", "ach-mid-right"}, "day": {today.String()}, "next": {"1"}}
+	if w := s.post(s.base()+"/mornings", both); w.Code != 303 {
+		t.Fatalf("status %d\n%s", w.Code, w.Body)
+	}
+	s.post(s.base()+"/mornings", url.Values{"complaint": {"ach-mid-right"}, "day": {today.String()}, "stiffness": {"30"}})
+	wantIn(t, s.get(s.base()), "Left Achilles tendon: how long was it stiff?")
+	wantIn(t, s.get(s.base()+"/mornings"), "Settled", "Flared", "30 min stiff, above 25 (usual 5)")
 }

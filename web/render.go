@@ -61,7 +61,7 @@ type templates map[string]*template.Template
 
 // parseTemplates reads the templates of all pages. Those whose names begin with
 // an underscore are parts of several.
-func parseTemplates(a assets) templates {
+func parseTemplates(a assets, emergency string) templates {
 	base := template.New("").Funcs(template.FuncMap{
 		"asset":        a.path,
 		"percent":      chart.Percent,
@@ -75,6 +75,7 @@ func parseTemplates(a assets) templates {
 		"fromtop":      chart.PercentDown,
 		"roof":         func() string { return words.Roof },
 		"redflags":     func() []rehab.RedFlag { return rehab.RedFlags },
+		"act":          func(do string) string { return callWords(do, emergency) },
 		"clinician":    func() string { return words.FollowClinician },
 		"held":         func() string { return words.Held },
 		"ratiocaveat":  func() string { return words.RatioCaveat },
@@ -85,6 +86,14 @@ func parseTemplates(a assets) templates {
 		out[name] = template.Must(template.Must(base.Clone()).ParseFS(templateFiles, "templates/"+name+".tmpl"))
 	}
 	return out
+}
+
+// callWords says whom to call with the number that the host has set, if any.
+func callWords(do, emergency string) string {
+	if emergency == "" {
+		return do
+	}
+	return strings.ReplaceAll(do, "the emergency number", emergency+", the emergency number")
 }
 
 var numberUnit = regexp.MustCompile(`(\d) (km|min|%|days|m/s|h|m|bpm|kB|MB)\b`)

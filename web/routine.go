@@ -30,6 +30,9 @@ type routineRow struct {
 	Sets, Reps, Hold, Minutes, Weight, PerDay, DaysAWeek string
 }
 
+// Chosen reports whether something was typed into the row.
+func (r routineRow) Chosen() bool { return r.Sets+r.Reps+r.Hold+r.Minutes != "" }
+
 // routine shows the catalogue, filled with what is done now.
 func (s *Server) routine(w http.ResponseWriter, r *http.Request, v *visit) error {
 	care, err := v.book.Care(r.Context(), v.today)
@@ -148,7 +151,7 @@ func (p *routinePage) read(get func(string) string) (doses []rehab.Dose) {
 		for field, to := range map[string]*string{"sets": &row.Sets, "reps": &row.Reps, "hold": &row.Hold, "min": &row.Minutes, "kg": &row.Weight, "day": &row.PerDay, "week": &row.DaysAWeek} {
 			*to = get(field + "-" + row.ID)
 		}
-		if row.Sets+row.Reps+row.Hold+row.Minutes == "" {
+		if !row.Chosen() {
 			continue
 		}
 		d := rehab.Dose{Exercise: row.ID, PerDay: 1, DaysPerWeek: 7}

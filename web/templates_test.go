@@ -13,7 +13,7 @@ import (
 // TestTemplates checks every template against the struct of its page, so that a
 // name that is wrong is found here and not by a reader.
 func TestTemplates(t *testing.T) {
-	parsed := parseTemplates(loadAssets())
+	parsed := parseTemplates(loadAssets(), "")
 	for _, name := range slices.Sorted(maps.Keys(pages)) {
 		if err := templatecheck.CheckHTMLStrict(parsed[name].Lookup("layout"), pages[name]); err != nil {
 			t.Errorf("%s: %v", name, err)

@@ -28,7 +28,9 @@ type todayPage struct {
 	Asks       []scoreAsk // of what hurts
 	Hurts      bool       // something is followed
 	Rehab      []*todayList
-	Flared     bool // this morning
+	Flared     bool        // this morning
+	Causes     []causeCard // of a flare this morning
+	AskNew     *askNew
 	Newcomer   *newcomerForm
 	Race       *raceLine // the next one
 	Gap        *gapForm  // days that somebody should say something of
@@ -99,7 +101,7 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request, v *visit, for
 	}
 	out.Findings = findingsOf(&p, v.link, "today", func(f *journal.Finding) bool { return isOpen(f) || isFresh(f, p.Runner.FirstUse, v.today) })
 	out.Findings.More = v.link.Base() + "/load?from=" + (v.today - yearSpan + 1).String() + "#findings"
-	if err := out.ask(r.Context(), v, p.Headroom); err != nil {
+	if err := out.ask(r.Context(), v, &p.Picture); err != nil {
 		return err
 	}
 	if form != nil {
@@ -123,7 +125,7 @@ const beltAsked = 14
 
 // ask finds what the runner alone knows: of the latest gap, and of the latest run on
 // a treadmill.
-func (p *todayPage) ask(ctx context.Context, v *visit, room *load.Headroom) error {
+func (p *todayPage) ask(ctx context.Context, v *visit, picture *assess.Picture) error {
 	in, err := v.book.Input(ctx, v.today)
 	if err != nil {
 		return err
@@ -143,7 +145,11 @@ func (p *todayPage) ask(ctx context.Context, v *visit, room *load.Headroom) erro
 		m, ok := r.On(v.today)
 		p.Flared = p.Flared || ok && m.Judgement.Verdict == load.Flared
 	}
-	p.Newcomer = v.newcomerAsk(room, in.Settings.On(v.today))
+	p.Causes = causes(care, picture, v.today, 0)
+	if p.AskNew, err = v.askNew(ctx, care); err != nil {
+		return err
+	}
+	p.Newcomer = v.newcomerAsk(picture.Headroom, in.Settings.On(v.today))
 	for _, r := range in.Races {
 		if r.Day > v.today {
 			p.Race = &raceLine{Day: r.Day, Text: raceWords(&r)}

@@ -30,6 +30,9 @@ type Options struct {
 	Runner journal.RunnerID
 	// Limits bound what is read of a file.
 	Limits ingest.Limits
+	// Emergency is the number to call in an emergency where the runners live; empty: the
+	// pages say only that it is to be called.
+	Emergency string
 }
 
 // Server answers requests. It serves one local person, who may do everything;
@@ -49,7 +52,7 @@ type Server struct {
 func New(o Options) *Server {
 	s := &Server{Options: o, uploads: semaphore.NewWeighted(uploadsAtOnce), readTime: readTime, pause: uploadPause}
 	s.assets = loadAssets()
-	s.templates = parseTemplates(s.assets)
+	s.templates = parseTemplates(s.assets, s.Emergency)
 	s.handler = s.routes()
 	return s
 }

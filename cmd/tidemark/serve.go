@@ -17,6 +17,8 @@ type serveCommand struct {
 	Addr    string `default:"127.0.0.1:8080" placeholder:"HOST:PORT" help:"Where to listen; port 0 takes any that is free."`
 	BaseURL string `name:"base-url" placeholder:"URL" help:"Under which address browsers reach it, if that is another."`
 	Solo    bool   `help:"One person on this machine, without a sign-in."`
+
+	Emergency string `placeholder:"NUMBER" env:"TIDEMARK_EMERGENCY" help:"The emergency number where the runners live, as 112: pages with cautions name it."`
 }
 
 func (*serveCommand) examples() string {
@@ -47,7 +49,7 @@ func (c *serveCommand) Run(a *app) error {
 		return err
 	}
 	server := web.New(web.Options{
-		Journal: j.Journal, Now: a.clock(runner), Log: a.log(), Runner: runner.ID, Limits: ingest.DefaultLimits,
+		Journal: j.Journal, Now: a.clock(runner), Log: a.log(), Runner: runner.ID, Limits: ingest.DefaultLimits, Emergency: c.Emergency,
 	})
 	address := c.BaseURL
 	if address == "" {

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"tidemark/load"
+	"tidemark/load/rehab"
 )
 
 // Evidence is how often the days of one runner fell into the classes that studies
@@ -16,6 +17,10 @@ type Evidence struct {
 	LeftOut     int      // unknown, or among the first 30
 	BySpike     []Count
 	ByRatio     []Count
+	// Complaints that began on a day that was counted, by the worst run of the three days up
+	// to it, and by the ratio of the day.
+	OnsetsBySpike []Onsets
+	OnsetsByRatio []Onsets
 }
 
 // Count is how many person-days fell into one class, and per 100 person-days with
@@ -26,9 +31,20 @@ type Count struct {
 	Rate, Low, High float64 // per 100 person-days
 }
 
+// Onsets is how many complaints began on the person-days of one class, and per 1000
+// person-days with the exact 95 % interval of a Poisson count. Rate, Low and High are 0 in a
+// class without a day.
+type Onsets struct {
+	Class           string
+	Days            int
+	Complaints      int
+	Rate, Low, High float64 // per 1000 person-days
+}
+
 // CannotShow says plainly what such counts are no evidence of.
 var CannotShow = []string{
-	"They count days, not injuries: nothing in them says whether a class of days did harm.",
+	"They say what went before, not what did harm: a complaint that followed a spike need not have come from it.",
+	"A complaint begins when somebody says so: one that nobody told is not counted, and its first day is often a guess.",
 	"They are of one runner. What a cohort showed of many is no chance of anybody's, and cannot be checked on one.",
 	"Days that follow each other are not independent, as the intervals assume: they are too narrow.",
 	"Who is sore runs less. A class that goes with fewer complaints may be its consequence and not its cause.",
@@ -52,15 +68,24 @@ const (
 	classNoRatio    = "not defined"
 )
 
-// EvidenceOf counts the days of a runner's distances up to the input's Today.
-func EvidenceOf(in *load.Input) (e Evidence) {
+// exposureDays is for how many days, its own included, a run counts as what went before a
+// complaint: 72 hours; project default.
+const exposureDays = 3
+
+// EvidenceOf counts the days of a runner's distances up to the input's Today, and the
+// complaints that began on them.
+func EvidenceOf(in *load.Input, complaints []rehab.Complaint) (e Evidence) {
 	h := load.NewHistory(in, load.Distance)
 	if h.Empty() {
 		return e
 	}
 	rows := h.DayRows(h.First(), in.Today)
 	e.First, e.Last = h.First(), in.Today
-	spikes, ratios := make(map[string]int), make(map[string]int)
+	began := make(map[load.Day]int)
+	for i := range complaints {
+		began[complaints[i].Onset]++
+	}
+	spikes, ratios, exposed := make(tally), make(tally), make(tally)
 	for i := range rows {
 		row := &rows[i]
 		if row.State == load.Unknown || row.Provisional {
@@ -68,16 +93,60 @@ func EvidenceOf(in *load.Input) (e Evidence) {
 			continue
 		}
 		e.PersonDays++
-		spikes[spikeClass(row)]++
-		ratios[ratioClass(row)]++
+		n := began[row.Date]
+		spikes.add(spikeClass(row), n)
+		ratios.add(ratioClass(row), n)
+		exposed.add(exposure(rows[max(0, i-exposureDays+1):i+1]), n)
 	}
-	e.BySpike = e.counts(spikes, append(spikeClasses(), classNoTidemark, classNoRun))
-	classes := make([]string, 0, len(ratioCuts)+1)
+	spikeNames := append(spikeClasses(), classNoTidemark, classNoRun)
+	ratioNames := make([]string, 0, len(ratioCuts)+1)
 	for _, cut := range ratioCuts {
-		classes = append(classes, cut.class)
+		ratioNames = append(ratioNames, cut.class)
 	}
-	e.ByRatio = e.counts(ratios, append(classes, classNoRatio))
+	ratioNames = append(ratioNames, classNoRatio)
+	e.BySpike, e.ByRatio = e.counts(spikes, spikeNames), e.counts(ratios, ratioNames)
+	if len(complaints) > 0 {
+		e.OnsetsBySpike, e.OnsetsByRatio = exposed.onsets(spikeNames), ratios.onsets(ratioNames)
+	}
 	return e
+}
+
+// tally counts days and the complaints that began on them, by class.
+type tally map[string]struct{ days, complaints int }
+
+func (t tally) add(class string, complaints int) {
+	c := t[class]
+	c.days++
+	c.complaints += complaints
+	t[class] = c
+}
+
+func (t tally) onsets(classes []string) (out []Onsets) {
+	for _, class := range classes {
+		o := Onsets{Class: class, Days: t[class].days, Complaints: t[class].complaints}
+		if o.Days > 0 {
+			low, high := PoissonInterval(o.Complaints)
+			per := 1000 / float64(o.Days)
+			o.Rate, o.Low, o.High = float64(o.Complaints)*per, low*per, high*per
+		}
+		out = append(out, o)
+	}
+	return out
+}
+
+// exposure is the worst class of some days in a row: the largest spike, else a run with
+// nothing to hold it against, else no run.
+func exposure(rows []load.DayRow) string {
+	worst, class := load.Unclassed, classNoRun
+	for i := range rows {
+		switch row := &rows[i]; {
+		case row.Class != load.Unclassed && (worst == load.Unclassed || row.Class > worst):
+			worst, class = row.Class, row.Class.String()
+		case worst == load.Unclassed && spikeClass(row) == classNoTidemark:
+			class = classNoTidemark
+		}
+	}
+	return class
 }
 
 func spikeClasses() (classes []string) {
@@ -109,9 +178,9 @@ func ratioClass(row *load.DayRow) string {
 	return ratioCuts[i].class
 }
 
-func (e *Evidence) counts(days map[string]int, classes []string) (counts []Count) {
+func (e *Evidence) counts(days tally, classes []string) (counts []Count) {
 	for _, class := range classes {
-		n := days[class]
+		n := days[class].days
 		c := Count{Class: class, Days: n}
 		if e.PersonDays > 0 {
 			per := 100 / float64(e.PersonDays)

@@ -8,6 +8,7 @@ import (
 
 	"tidemark/load"
 	"tidemark/load/assess"
+	"tidemark/load/rehab"
 )
 
 // TestPoissonInterval holds exact limits against printed ones: Garwood 1936, Biometrika
@@ -51,7 +52,8 @@ func TestEvidence(t *testing.T) {
 			}
 		}
 	}
-	e := assess.EvidenceOf(in)
+	// One began on the Monday after the run of 15 km, one in the days that are left out.
+	e := assess.EvidenceOf(in, []rehab.Complaint{{Onset: monday + 49}, {Onset: monday + 3}})
 	if e.PersonDays != 27 || e.LeftOut != 29 || e.First != monday || e.Last != monday+55 {
 		t.Fatalf("%+v, want 27 person-days and 29 left out", e)
 	}
@@ -74,8 +76,23 @@ func TestEvidence(t *testing.T) {
 	if sum != 27 || ratios != 27 {
 		t.Errorf("%d and %d days in the classes, want all 27 once", sum, ratios)
 	}
-	if e := assess.EvidenceOf(&load.Input{Today: monday}); e.PersonDays != 0 || e.BySpike != nil {
+	if e := assess.EvidenceOf(&load.Input{Today: monday}, nil); e.PersonDays != 0 || e.BySpike != nil {
 		t.Errorf("%+v of nobody", e)
+	}
+	// Days with the run of 15 km in the three days up to them: its own, Monday and Tuesday;
+	// with that of 31 km its own, the last. Every other day has a plain run in its three.
+	days, began := make(map[string]int), make(map[string]int)
+	for _, o := range e.OnsetsBySpike {
+		days[o.Class], began[o.Class] = o.Days, o.Complaints
+	}
+	if days["small"] != 3 || days["large"] != 1 || days["none"] != 23 || began["small"] != 1 || began["none"] != 0 {
+		t.Errorf("days %v, complaints %v; want 3 small with one, 1 large, 23 none", days, began)
+	}
+	for _, o := range e.OnsetsBySpike {
+		// One in three days is 333.3 per 1000; exact limits of 1 are 0.0253 and 5.5716.
+		if o.Class == "small" && (math.Abs(o.Rate-333.33) > 0.01 || math.Abs(o.Low-8.43) > 0.01 || math.Abs(o.High-1857.2) > 0.1) {
+			t.Errorf("%+v, want 333.3 per 1000, 8.4 to 1857.2", o)
+		}
 	}
 	if len(assess.CannotShow) < 4 {
 		t.Error("nothing is said of what such counts cannot show")

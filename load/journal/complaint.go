@@ -63,6 +63,9 @@ func (b *Book) OpenComplaint(ctx context.Context, c rehab.Complaint, sides []reh
 		for _, side := range sides {
 			one := c
 			one.Side = side
+			if len(ids) > 0 {
+				one.Linked = ids[0]
+			}
 			id, err := b.openOne(tx, all, one, why)
 			if err != nil {
 				return false, err

@@ -101,6 +101,11 @@ type Base struct {
 	Pain, Stiffness *float64
 }
 
+// Pairs reports whether two complaints are the two sides of one.
+func (c *Complaint) Pairs(other *Complaint) bool {
+	return c.Linked != "" && c.Linked == other.ID || other.Linked != "" && other.Linked == c.ID
+}
+
 // Opened returns the day on which it was first opened.
 func (c *Complaint) Opened() load.Day { return c.Steps[0].Day }
 
