@@ -34,6 +34,7 @@ type site struct {
 	t       testing.TB
 	server  *web.Server
 	journal *journal.Journal
+	store   journal.Store
 	runner  journal.Runner
 	log     *bytes.Buffer
 }
@@ -47,9 +48,8 @@ func openSite(t testing.TB) *site {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { store.Close() })
-	s := &site{t: t, log: new(bytes.Buffer)}
-	clock := func() load.Instant { return load.InstantOf(noon) }
-	s.journal = journal.New(store, clock, journal.Versions{Decoder: ingest.Version, Model: load.Version, Rules: load.RulesVersion})
+	s := &site{t: t, log: new(bytes.Buffer), store: store}
+	s.journal = s.onClock(func() time.Time { return noon })
 	if s.runner, err = s.journal.AddRunner(t.Context(), "Nell Ashby", "Europe/Oslo", today-20); err != nil {
 		t.Fatal(err)
 	}
@@ -58,6 +58,12 @@ func openSite(t testing.TB) *site {
 		Log: slog.New(slog.NewTextHandler(s.log, nil)),
 	})
 	return s
+}
+
+// onClock is the journal with another clock.
+func (s *site) onClock(now func() time.Time) *journal.Journal {
+	clock := func() load.Instant { return load.InstantOf(now()) }
+	return journal.New(s.store, clock, journal.Versions{Decoder: ingest.Version, Model: load.Version, Rules: load.RulesVersion})
 }
 
 // base is the start of the runner's addresses.

@@ -3,6 +3,8 @@ package main
 import (
 	"context"
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -37,6 +39,7 @@ func tapMorning(t *testing.T, browser context.Context, club logbook) {
 	if b.count(".strip .mark.settled") != 1 {
 		t.Error("the morning does not stand under its date")
 	}
+	tapRun(t, b, club)
 	care, err := club.book(t, hedda).Care(t.Context(), club.day)
 	if err != nil || len(care.Records) != 1 {
 		t.Fatalf("%+v, %v", care, err)
@@ -54,6 +57,30 @@ func tapMorning(t *testing.T, browser context.Context, club logbook) {
 			b.accessible(axe, "morning, "+scheme)
 			b.picture("morning"+strings.ReplaceAll(page, "/", "-"), 390, scheme)
 		}
+	}
+}
+
+// tapRun hands in a run of today and answers it: two taps more.
+func tapRun(t *testing.T, b *tab, club logbook) {
+	file := filepath.Join(t.TempDir(), "diary.csv")
+	row := fmt.Sprintf("date,start,kind,distance_km,duration_min\n%v,06:30,run,4,26\n", club.day)
+	if err := os.WriteFile(file, []byte(row), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	b.open(club.page(hedda, "/add"))
+	b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), []string{file}))
+	b.leave(chromedp.Evaluate[chromedp.Void](`document.querySelector("[data-upload]").submit()`))
+	b.open(club.page(hedda, ""))
+	for _, field := range []string{"during", "after"} {
+		b.thumbs(fmt.Sprintf(`.taps button[name=%s]`, field))
+		b.leave(chromedp.Click(chromedp.CSS(fmt.Sprintf(`.taps button[name=%s][value="1"]`, field))))
+	}
+	if n := b.count(".taps button[name=during], .taps button[name=after]"); n != 0 {
+		t.Errorf("after two taps %d buttons ask for the run still", n)
+	}
+	said, err := club.book(t, hedda).Entries(t.Context())
+	if err != nil || len(said) != 4 {
+		t.Errorf("%d entries, %v; want the four taps", len(said), err)
 	}
 }
 
