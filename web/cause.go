@@ -39,6 +39,9 @@ func causeCardOf(name string, c *assess.Cause, m load.Measure) causeCard {
 	for _, e := range c.New {
 		card.New = append(card.New, words.Weekday(e.Day)+": "+e.Text)
 	}
+	for _, l := range c.Longer {
+		card.New = append(card.New, fmt.Sprintf("%s: %s, and at most %s in the two weeks before", words.Weekday(l.Day), words.Amount(m, l.Load), words.Amount(m, l.Before)))
+	}
 	for _, s := range c.Set {
 		card.New = append(card.New, fmt.Sprintf("%s: another programme or phase began", words.Weekday(s.From)))
 	}

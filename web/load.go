@@ -81,7 +81,7 @@ func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
 			return err
 		}
 		out.Tideline = tidelineOf(&p, q)
-		out.Tideline.strips(care)
+		out.Tideline.strips(care, v.today)
 		out.Windows = windowsOf(&p)
 	}
 	out.Findings = findingsOf(&p, v.link, "load", func(f *journal.Finding) bool {

@@ -89,7 +89,7 @@ func (v *visit) morningsPage(ctx context.Context) (out morningsPage, err error) 
 		return out, err
 	}
 	out = morningsPage{page: v.page("Mornings", "mornings"), Asks: v.asks(care, in, "mornings")}
-	p, err := v.picture(ctx, assess.Query{Measure: care.Measure(v.today), From: v.today - causeShown - 7, To: v.today})
+	p, err := v.picture(ctx, assess.Query{Measure: care.Measure(v.today), From: v.today - causeShown - 21, To: v.today})
 	if err != nil {
 		return out, err
 	}

@@ -193,7 +193,7 @@ func TestCause(t *testing.T) {
 		t.Fatalf("status %d\n%s", w.Code, w.Body)
 	}
 	for _, page := range []string{s.base(), s.base() + "/mornings"} {
-		wantIn(t, s.get(page), "the three days before the flare of 3 May 2026", "New in them:", "Friday 1 May 2026: 12.0 km is 50 % over", "is not shown to have done it")
+		wantIn(t, s.get(page), "the three days before the flare of 3 May 2026", "New in them:", "Friday 1 May 2026: 12.0 km is 50 % over", "72 min, and at most 48 min in the two weeks before", "is not shown to have done it")
 	}
 	wantIn(t, s.get(s.base()+"/mornings"), "0 of the last 1 morning settled, 1 flared.")
 }

@@ -44,7 +44,7 @@ func TestRehabTaps(t *testing.T) {
 	wantIn(t, s.get(s.base()+"/rehab"), "5 exercises to do today.", "Phase 1 of 4", "Griffin et al. 2021", "to begin with")
 	s.redirected(s.post(s.base()+"/rehab/ach-mid-left/log", url.Values{"pain": {"2"}, "back": {"today"}}), s.base())
 	wantIn(t, s.get(s.base()), "Done for today.", `class="tick done"`, "100 % done")
-	wantIn(t, s.get(s.base()+"/rehab"), "Nothing is left to do today.", "2 of 10", "60 of 420") // 60 pumps a day, seven days
+	wantIn(t, s.get(s.base()+"/rehab"), "Nothing is left to do today.", "2 of 10", "60 of 60") // pumps, set today for the first time
 	s.redirected(s.post(s.base()+"/rehab/ach-mid-left/log", url.Values{"pain": {"2"}}), s.base()+"/rehab")
 	if n := strings.Count(s.get(s.base()+"/rehab"), "2 of 10"); n != 5 {
 		t.Errorf("%d entries after a second tap, want the five of the first", n)

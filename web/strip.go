@@ -50,14 +50,14 @@ const (
 
 // strips lays out the mornings of what is followed, and what was done for it, in the days of
 // the picture, and adds them to the table.
-func (t *tideline) strips(care *assess.Care) {
+func (t *tideline) strips(care *assess.Care, today load.Day) {
 	for i := range care.Records {
 		r := &care.Records[i]
 		if s := t.morningStrip(r); len(s.Marks) > 0 {
 			t.Strips = append(t.Strips, s)
 		}
 		last := t.First + load.Day(t.Days) - 1
-		if s := t.rehabStrip(r, care.Plan.Courses(r, care.Grown, last), care.Plan.Of(r.Complaint.ID)); len(s.Ticks) > 0 {
+		if s := t.rehabStrip(r, care.Plan.Courses(r, care.Grown, last), care.Plan.Of(r.Complaint.ID), today); len(s.Ticks) > 0 {
 			t.Strips = append(t.Strips, s)
 		}
 	}
@@ -94,12 +94,15 @@ const (
 	tickNone = "not"
 )
 
-func (t *tideline) rehabStrip(r *rehab.Record, courses []rehab.Course, log []rehab.Done) strip {
+func (t *tideline) rehabStrip(r *rehab.Record, courses []rehab.Course, log []rehab.Done, today load.Day) strip {
 	name := complaintName(&r.Complaint)
 	s := strip{Name: name + ", rehab", Height: rehabHeight, Base: rehabHeight - 2, Rehab: true, cells: make(map[load.Day]string)}
 	s.Key, s.Shapes = "rehab of the "+lowered(name), ": filled where all was done that was due, outlined in part, faint not"
 	counts := make(map[string]int)
 	for _, w := range t.Worked(courses, log) {
+		if w.Day == today && w.Share == 0 {
+			continue // it may still be done
+		}
 		shape := tickPart
 		switch {
 		case w.Share >= 1-1e-9:

@@ -136,7 +136,7 @@ func (p *todayPage) ask(ctx context.Context, v *visit, picture *assess.Picture) 
 	}
 	p.Asks, p.Hurts = v.asks(care, in, "today"), len(care.Open(v.today)) > 0
 	if !p.Empty {
-		p.Tideline.strips(care)
+		p.Tideline.strips(care, v.today)
 	}
 	for _, r := range care.Open(v.today) {
 		if list := v.todayList(care, r, "today"); list != nil {

@@ -64,7 +64,8 @@ func notSettled(r *rehab.Record) (found []load.Trigger) {
 func (c *Care) behind(r *rehab.Record, today load.Day) (found []load.Trigger) {
 	courses := c.Plan.Courses(r, c.Grown, today)
 	for _, span := range r.Complaint.Spans(today) {
-		for end := today - (today-span.First)/7*7; end <= min(today, span.Last); end += 7 {
+		yesterday := today - 1 // of today the rest may still be done
+		for end := yesterday - (yesterday-span.First)/7*7; end <= min(yesterday, span.Last); end += 7 {
 			share, ok := c.Plan.Behind(r.Complaint.ID, courses, end)
 			if !ok {
 				continue

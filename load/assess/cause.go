@@ -16,21 +16,39 @@ type Cause struct {
 	Morning load.Day
 	Runs    []load.SessionRow // in order, in the measure of the picture
 	New     []load.Evidence   // what the rules about load found of these days
+	Longer  []LongerRun       // than every run of the two weeks before
 	Done    []rehab.Done      // exercises, in order of entry
 	Moved   []rehab.CourseStep
 	Set     []rehab.Prescription // that began in these days
 }
 
+// LongerRun is a run that was more than a tenth longer than every other of the 14 days before
+// it.
+type LongerRun struct {
+	load.SessionRow
+	Before load.Amount // the longest of them
+}
+
+// What counts as longer; project defaults.
+const (
+	longerDays    = 14
+	longerPercent = 110
+)
+
 // Nothing reports whether the logbook shows nothing that was new.
-func (c *Cause) Nothing() bool { return len(c.New)+len(c.Moved)+len(c.Set) == 0 }
+func (c *Cause) Nothing() bool { return len(c.New)+len(c.Longer)+len(c.Moved)+len(c.Set) == 0 }
 
 // CauseOf looks into the days before a morning of a record. The picture must hold them.
 func (c *Care) CauseOf(r *rehab.Record, p *Picture, morning load.Day) (cause Cause) {
 	in := func(day load.Day) bool { return day >= morning-causeDays && day < morning }
 	cause.Morning = morning
-	for _, row := range p.Sessions {
-		if in(row.Day) {
-			cause.Runs = append(cause.Runs, row)
+	for i, row := range p.Sessions {
+		if !in(row.Day) {
+			continue
+		}
+		cause.Runs = append(cause.Runs, row)
+		if before := longestOf(p.Sessions[:i], row.Day-longerDays); before > 0 && row.Load*100 > before*longerPercent {
+			cause.Longer = append(cause.Longer, LongerRun{row, before})
 		}
 	}
 	for i := range p.Findings {
@@ -68,4 +86,14 @@ func LastFlare(r *rehab.Record, today load.Day, days int) (morning load.Day, ok 
 		}
 	}
 	return 0, false
+}
+
+// longestOf returns the longest of sessions from a day on; zero: there is none.
+func longestOf(rows []load.SessionRow, from load.Day) (longest load.Amount) {
+	for _, row := range rows {
+		if row.Day >= from {
+			longest = max(longest, row.Load)
+		}
+	}
+	return longest
 }

@@ -366,12 +366,11 @@ const behindShare = 0.5
 // that is less than half; ok is false where it is not, where nothing was set for all of the
 // seven days, and where nobody asks.
 func (p *Plan) Behind(complaint string, courses []Course, end load.Day) (share float64, ok bool) {
-	now, running := setOn(courses, end)
 	_, began := setOn(courses, end-6)
+	_, share, running := WeekOf(courses, p.Of(complaint), end)
 	if !began || !running || p.AwayIn(load.DaySpan{First: end - 6, Last: end}) {
 		return 0, false
 	}
-	_, share = DoneOfPlanned(now, p.Of(complaint), end)
 	return share, share < behindShare
 }
 
@@ -385,13 +384,8 @@ func setOn(courses []Course, day load.Day) (phase Phase, ok bool) {
 	return Phase{}, false
 }
 
-// WeekOf returns what was done in the seven days up to end of what the courses set on the
-// last of them; ok is false where nothing was set.
+// WeekOf returns what was done in the seven days up to end of what the courses set on each
+// of them; ok is false where nothing was set on the last.
 func WeekOf(courses []Course, log []Done, end load.Day) (shares []Share, mean float64, ok bool) {
-	phase, ok := setOn(courses, end)
-	if !ok {
-		return nil, 0, false
-	}
-	shares, mean = DoneOfPlanned(phase, log, end)
-	return shares, mean, true
+	return DoneOfPlanned(func(day load.Day) (Phase, bool) { return setOn(courses, day) }, log, end)
 }

@@ -176,24 +176,39 @@ type Share struct {
 	Share         float64
 }
 
-// DoneOfPlanned returns what was done in the seven days up to end of the doses of a phase,
-// exercise by exercise, and the mean over them.
-func DoneOfPlanned(phase Phase, log []Done, end load.Day) (shares []Share, mean float64) {
-	for _, d := range phase.Doses {
-		s := Share{Exercise: d.Exercise, Planned: work(d.Sets, d.Reps, d.Hold, d.Minutes) * float64(d.PerDay*d.DaysPerWeek)}
-		for _, done := range log {
-			if done.Exercise == d.Exercise && done.Day > end-7 && done.Day <= end {
-				s.Done += work(done.Sets, done.Reps, done.Hold, done.Minutes)
+// DoneOfPlanned returns what was done in the seven days up to end of the doses that were set
+// on each of them, exercise by exercise, and the mean over them; an exercise counts by the
+// days on which it was set. ok is false where nothing was set on the last of them.
+func DoneOfPlanned(set func(load.Day) (Phase, bool), log []Done, end load.Day) (shares []Share, mean float64, ok bool) {
+	if _, ok = set(end); !ok {
+		return nil, 0, false
+	}
+	at, days := make(map[string]int), make(map[string]float64)
+	for day := end - 6; day <= end; day++ {
+		phase, _ := set(day)
+		for _, d := range phase.Doses {
+			i, known := at[d.Exercise]
+			if !known {
+				i = len(shares)
+				at[d.Exercise], shares = i, append(shares, Share{Exercise: d.Exercise})
 			}
+			shares[i].Planned += work(d.Sets, d.Reps, d.Hold, d.Minutes) * float64(d.PerDay*d.DaysPerWeek) / 7
+			days[d.Exercise]++
 		}
+	}
+	for _, done := range log {
+		if i, known := at[done.Exercise]; known && done.Day > end-7 && done.Day <= end {
+			shares[i].Done += work(done.Sets, done.Reps, done.Hold, done.Minutes)
+		}
+	}
+	all := 0.0
+	for i := range shares {
+		s := &shares[i]
 		s.Share = min(1, s.Done/s.Planned)
-		shares = append(shares, s)
-		mean += s.Share
+		mean += s.Share * days[s.Exercise]
+		all += days[s.Exercise]
 	}
-	if len(shares) > 0 {
-		mean /= float64(len(shares))
-	}
-	return shares, mean
+	return shares, mean / all, all > 0
 }
 
 // Plan is what is done for the complaints of a runner.

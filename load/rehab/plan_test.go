@@ -1,6 +1,7 @@
 package rehab_test
 
 import (
+	"math"
 	"testing"
 
 	"tidemark/load"
@@ -75,12 +76,27 @@ func TestDoneOfPlanned(t *testing.T) {
 	for day := range load.Day(7) {
 		log = append(log, rehab.Done{Day: monday + day, Exercise: "step_lower_1", Sets: 3, Reps: 15}, rehab.Done{Day: monday + day, Exercise: "hold_raise_1", Sets: 5, Hold: 45})
 	}
-	shares, mean := rehab.DoneOfPlanned(phase, log, monday+6)
+	always := func(load.Day) (rehab.Phase, bool) { return phase, true }
+	shares, mean, _ := rehab.DoneOfPlanned(always, log, monday+6)
 	if mean != 0.75 || shares[0].Planned != 630 || shares[0].Share != 0.5 || shares[1].Share != 1 {
 		t.Errorf("%+v, mean %v; want 0.5 and 1", shares, mean)
 	}
-	if _, mean := rehab.DoneOfPlanned(phase, log, monday-1); mean != 0 {
+	if _, mean, _ := rehab.DoneOfPlanned(always, log, monday-1); mean != 0 {
 		t.Errorf("mean %v before anything was done", mean)
+	}
+	// Of a phase that began on the last day only that day's part is set: 90 of 630, and what
+	// was done before counts for the phase before.
+	changed := func(day load.Day) (rehab.Phase, bool) {
+		if day == monday+6 {
+			return rehab.Phase{Doses: []rehab.Dose{{Exercise: "hop_1", Sets: 3, Reps: 10, PerDay: 1, DaysPerWeek: 7}}}, true
+		}
+		return phase, true
+	}
+	shares, mean, _ = rehab.DoneOfPlanned(changed, log, monday+6)
+	// 7 x 45 of 6 x 90 reps are 58.3 % and all of the holds, each set on six days; none of the
+	// hops, set on one: (0.5833 x 6 + 6) / 13.
+	if len(shares) != 3 || shares[2].Planned != 30 || math.Abs(mean-0.73077) > 1e-4 {
+		t.Errorf("%+v, mean %v; want 0.7308", shares, mean)
 	}
 }
 
