@@ -69,8 +69,15 @@ type Inputs struct {
 	Goal   Goal
 	BMI    float64 // 0: not said
 	Novice bool
-	// Mornings answer the runs: Day is the waking date, the day after the run.
+	// Mornings answer the runs: Day is the waking date, the day after the run. A run
+	// without one is taken as settled.
 	Mornings []rehab.Morning
+	// Resting are mornings after days without a run. A day without one counts as back to
+	// the baseline.
+	Resting []rehab.Morning
+	// Missed are days on which nothing is run but what is in Past: days away, and all that
+	// have gone by.
+	Missed []load.DaySpan
 }
 
 // Kind is what a day holds.

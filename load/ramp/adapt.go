@@ -1,0 +1,193 @@
+package ramp
+
+import (
+	"fmt"
+
+	"tidemark/load"
+	"tidemark/load/rehab"
+)
+
+// answer lets the morning after a run act on what comes next (rehab reference 5.5).
+func (p *planner) answer(day *Day, t turn) {
+	date := day.Day + 1
+	j := rehab.Judgement{Verdict: load.Settled, Advances: p.in.Base.Pain <= p.zones.Settled, Rule: rehab.RuleNone}
+	m := p.answers[date]
+	if m != nil {
+		j = rehab.Judge(m, p.in.Base, true, false, p.zones)
+	}
+	p.freeze.morning(date, j.Verdict, m == nil || m.Next != nil && !m.Late)
+	day.Verdict = j.Verdict
+	if t.unplanned && !j.Verdict.Bad() {
+		day.Verdict = load.Unsettled
+	}
+	var words string
+	switch day.Verdict {
+	case load.Flared:
+		day.Action, words = p.flare(date)
+	case load.Unsettled:
+		day.Action, words = p.unsettled(t)
+	case load.Missing:
+		day.Action, words = p.missing(date)
+	default:
+		p.bad = 0
+		day.Action, words = p.settle(day, t, j)
+	}
+	if !p.quiet {
+		day.Reason += fmt.Sprintf("; %s%s: %s", verdictWords[day.Verdict], inBrackets(j, t), words)
+	}
+}
+
+var verdictWords = map[load.Verdict]string{load.Settled: "settled", load.Unsettled: "unsettled", load.Flared: "flared", load.Missing: "missing"}
+
+func inBrackets(j rehab.Judgement, t turn) string {
+	switch {
+	case j.Rule != rehab.RuleNone:
+		return " (" + because(j) + ")"
+	case t.unplanned:
+		return " (a run that was not planned)"
+	}
+	return ""
+}
+
+// because says what decided a verdict: rule, value and limit.
+func because(j rehab.Judgement) string {
+	sign := ">"
+	switch j.Rule {
+	case rehab.RuleNoScore:
+		return "no score of the next morning on time"
+	case rehab.RuleLimp:
+		return "limping"
+	case rehab.RuleRise:
+		sign = ">=" // the rise itself is a flare
+	}
+	return fmt.Sprintf("%s %g %s %g", j.Rule, j.Value, sign, j.Limit)
+}
+
+// flare takes a morning that flared: rest, a stage back, wide spacing; with others before
+// it a pause, or the end.
+func (p *planner) flare(date load.Day) (Action, string) {
+	p.flares = append(p.flares, date)
+	p.wide, p.extra, p.inARow, p.healing = FlaredRuns, 0, 0, true
+	p.withdraw()
+	where := p.back(1)
+	words := p.say("%s, at least %d rest days and back to the baseline, then %d rest days between for %d runs", where, FlaredGap, FlaredGap, FlaredRuns)
+	switch {
+	case p.flaresIn(EndWithin) >= EndFlares:
+		p.finish(date, "%d flared mornings in %d days: a review comes first", EndFlares, EndWithin)
+		return End, p.ended
+	case p.flaresIn(PauseWithin) >= PauseFlares:
+		p.pausing = date + PauseDays
+		if !p.quiet {
+			p.tell("no running from %v to %v: %d flared mornings in %d days; ask for a review", date, p.pausing-1, PauseFlares, PauseWithin)
+		}
+		return Pause, p.say("%d in %d days, no running for %d days, ask for a review; %s", PauseFlares, PauseWithin, PauseDays, words)
+	}
+	return Back, words
+}
+
+// flaresIn counts the flares of the days that end with the last one.
+func (p *planner) flaresIn(days load.Day) (n int) {
+	last := p.flares[len(p.flares)-1]
+	for _, d := range p.flares {
+		if last-d < days {
+			n++
+		}
+	}
+	return n
+}
+
+// back goes so many stages back, to the first at most, and begins to count anew.
+func (p *planner) back(stages int) string {
+	p.settled = 0
+	if p.growth.on {
+		p.growth.at = max(0, p.growth.at-stages)
+		return p.say("back to %s min", inWords(p.growth.rungs[p.growth.at]))
+	}
+	p.stage = max(1, p.stage-stages)
+	return p.say("back to stage %d", p.stage)
+}
+
+// withdraw takes back a stage up that was not run yet: what is repeated, or gone back
+// from, is the stage of the last run.
+func (p *planner) withdraw() {
+	if p.up {
+		p.stage--
+		p.up = false
+	}
+}
+
+func (p *planner) unsettled(t turn) (Action, string) {
+	p.withdraw()
+	p.settled, p.inARow = 0, 0
+	p.bad++
+	rest := p.say("one rest day more before the next run")
+	if p.extra = 1; t.unplanned {
+		p.extra, p.wide = 0, max(1, p.wide)
+		rest = p.say("%d rest days before the next run", FlaredGap)
+	}
+	if p.bad >= 2 {
+		return Back, p.say("the second running, %s, %s", p.back(1), rest)
+	}
+	return Repeat, p.say("the same again, %s", rest)
+}
+
+func (p *planner) missing(date load.Day) (Action, string) {
+	if why := p.held(date); why != "" {
+		return Hold, p.say("it counts as load only; %s", why)
+	}
+	return Go, p.say("it counts as load only")
+}
+
+// settle takes a settled run: first the gap comes down, then the stage goes up.
+func (p *planner) settle(day *Day, t turn, j rehab.Judgement) (Action, string) {
+	switch {
+	case !t.counts:
+		return Go, p.say("it counts as load only")
+	case j.Partial:
+		return Go, p.say("not all was said, it moves nothing on")
+	case !j.Advances:
+		return Repeat, p.say("the usual score of %g is above %g, the stage is repeated", p.in.Base.Pain, p.zones.Settled)
+	}
+	p.settled++
+	held := p.held(day.Day + 1)
+	if p.gap > p.site.Settled {
+		return p.closer(day, held)
+	}
+	switch {
+	case p.site.Site == rehab.Other:
+		p.binds.add("other", p.week(day.Day))
+		return Go, p.say("%d of this stage, no stage up by itself at this site", p.settled)
+	case p.growth.on:
+		return Go, p.say("%d since the last growth", p.settled)
+	case p.settled < DwellRuns:
+		p.binds.add("C3", p.week(day.Day))
+		return Go, p.say("%d of %d of this stage", p.settled, DwellRuns)
+	case held != "":
+		p.binds.add("hold", p.week(day.Day))
+		return Hold, held
+	}
+	p.settled = 0
+	if p.stage < len(p.ladder) {
+		p.stage++
+		p.up = true
+		return Advance, p.say("%d of %d of this stage, next stage %d", DwellRuns, DwellRuns, p.stage)
+	}
+	p.growth.begin(p.ladder, day.Day+1)
+	return Advance, p.say("%d of %d of the last stage, next one longer run a week", DwellRuns, DwellRuns)
+}
+
+// closer takes a settled run while the gap is wide: frequency comes before stages.
+func (p *planner) closer(day *Day, held string) (Action, string) {
+	p.inARow++
+	p.binds.add("frequency", p.week(day.Day))
+	switch {
+	case p.inARow < FrequentRuns:
+		return Go, p.say("%d of %d in a row, then a rest day less between runs", p.inARow, FrequentRuns)
+	case held != "":
+		p.binds.add("hold", p.week(day.Day))
+		return Hold, held
+	}
+	p.gap = p.site.Settled
+	p.settled, p.inARow = 0, 0
+	return GapDown, p.say("%d in a row, from now on %s between runs", FrequentRuns, restDays(p.gap))
+}

@@ -1,0 +1,207 @@
+package ramp_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"tidemark/load"
+	"tidemark/load/ramp"
+	"tidemark/load/rehab"
+)
+
+// course is a random runner: any site, days, runs before, mornings, missed days and runs
+// that nobody planned.
+func course(rnd *rand.Rand) *ramp.Inputs {
+	in := &ramp.Inputs{
+		Site: rehab.Sites[rnd.IntN(len(rehab.Sites))].Site, Start: date(3, 2), Weeks: 4 + rnd.IntN(17),
+		Base:   rehab.Baseline{Pain: float64(rnd.IntN(6)) / 2, Stiffness: 5, HasStiffness: true},
+		Novice: rnd.IntN(4) == 0, BMI: 24 + float64(rnd.IntN(12)),
+	}
+	for i := range in.Free {
+		in.Free[i] = rnd.IntN(3) > 0
+	}
+	in.Free[rnd.IntN(7)] = true
+	for range rnd.IntN(5) {
+		day := in.Start - 1 - load.Day(rnd.IntN(40))
+		if !slices.ContainsFunc(in.Past, func(r ramp.Past) bool { return r.Day == day }) {
+			in.Past = append(in.Past, ramp.Past{Day: day, Run: ramp.Minutes(1 + rnd.IntN(50))})
+		}
+	}
+	end := in.Start + load.Day(7*in.Weeks)
+	bad := rnd.IntN(25) // percent; as often missing
+	for d := in.Start - 10; d < end; d++ {
+		switch n := rnd.IntN(100); {
+		case n < bad/3:
+			in.Mornings = append(in.Mornings, ofRun(d, scores{rnd.IntN(8), 4, 2 + rnd.IntN(5), rnd.IntN(40)}))
+		case n < bad:
+			in.Mornings = append(in.Mornings, ofRun(d, scores{rnd.IntN(4), rnd.IntN(3), rnd.IntN(4), rnd.IntN(12)}))
+		case n < 2*bad:
+			in.Mornings = append(in.Mornings, ofRun(d, scores{2, 2, -1, -1}))
+		}
+		if d >= in.Start && rnd.IntN(60) == 0 {
+			in.Past = append(in.Past, ramp.Past{Day: d, Run: ramp.Minutes(5 + rnd.IntN(40))})
+		}
+	}
+	for range rnd.IntN(3) {
+		first := in.Start + load.Day(rnd.IntN(7*in.Weeks))
+		in.Missed = append(in.Missed, load.DaySpan{First: first, Last: first + load.Day(rnd.IntN(20))})
+	}
+	return in
+}
+
+// told adds up what was run, from what the plan and the inputs say and nothing else.
+type told struct{ run map[load.Day]ramp.Minutes }
+
+func (c told) week(d load.Day) (sum ramp.Minutes) {
+	for e := d - 6; e <= d; e++ {
+		sum += c.run[e]
+	}
+	return sum
+}
+
+// caps are C4 and C5 of a day as the rehab reference 5.2 has them.
+func (c told) caps(d, start load.Day) (session, week ramp.Minutes) {
+	var longest ramp.Minutes
+	best := c.week(start - 1)
+	for e := d - 30; e < d; e++ {
+		longest = max(longest, c.run[e])
+	}
+	for e := d - 28; e < d; e++ {
+		best = max(best, c.week(e))
+	}
+	return max(longest+3, longest*1.1), max(best*1.3, best+10)
+}
+
+// check returns what is wrong with a course.
+func (c told) check(in *ramp.Inputs, p ramp.Plan) error {
+	done, test := map[load.Day]bool{}, true
+	for _, r := range in.Past {
+		if r.Day < in.Start {
+			c.run[r.Day] = r.Run
+			test = test && !(r.Run >= 10 && r.Day >= in.Start-14)
+		}
+		done[r.Day] = true
+	}
+	site, err := rehab.FindSite(in.Site)
+	if err != nil {
+		return err
+	}
+	gap, inARow, wide := site.Gap, 0, 0
+	last, ran, idle := load.Day(0), false, 0
+	stage, settledAt := 0, map[int]int{}
+	ended := slices.ContainsFunc(p.Reasons, func(s string) bool { return strings.Contains(s, "the plan ends on") })
+	for _, d := range p.Days {
+		session, week := c.caps(d.Day, in.Start)
+		if !near(session, d.Session) || d.WeekCap > week+1e-9 || d.Reason == "" {
+			return fmt.Errorf("%v: caps %v and %v, shown %v and %v, %q", d.Day, session, week, d.Session, d.WeekCap, d.Reason)
+		}
+		if (d.Action == ramp.End || strings.Contains(d.Reason, "has ended")) && !ended {
+			return fmt.Errorf("%v: an end without a reason", d.Day)
+		}
+		if d.Kind == ramp.Rest {
+			if idle++; idle > 35 && !ended && len(in.Missed) == 0 {
+				return fmt.Errorf("%v: nothing for %d days", d.Day, idle)
+			}
+			continue
+		}
+		idle = 0
+		c.run[d.Day] = d.Total
+		if !near(c.week(d.Day), d.Week) {
+			return fmt.Errorf("%v: seven days %v, shown %v", d.Day, c.week(d.Day), d.Week)
+		}
+		if !done[d.Day] {
+			if !test && (d.Total > session+1e-9 || d.Week > d.WeekCap+1e-9) {
+				return fmt.Errorf("%v: %v of %v, week %v of %v", d.Day, d.Total, session, d.Week, d.WeekCap)
+			}
+			want := gap
+			if wide > 0 {
+				want = 3
+			}
+			if ran && int(d.Day-last)-1 < want {
+				return fmt.Errorf("%v: %d days after %v, want %d of rest", d.Day, d.Day-last, last, want)
+			}
+			if stage > 0 && d.Stage > stage && (d.Stage > stage+1 || settledAt[stage] < 2) {
+				return fmt.Errorf("%v: stage %d after %d, settled %d", d.Day, d.Stage, stage, settledAt[stage])
+			}
+		}
+		test, last, ran, wide = false, d.Day, true, max(0, wide-1)
+		if d.Stage > 0 && d.Stage != stage {
+			stage = d.Stage
+			clear(settledAt)
+		}
+		switch d.Verdict {
+		case load.Settled:
+			settledAt[d.Stage]++
+			inARow++
+		case load.Flared:
+			inARow, wide = 0, 2
+			clear(settledAt)
+		case load.Unsettled:
+			inARow = 0
+			clear(settledAt)
+		}
+		if d.Action == ramp.GapDown {
+			if inARow < 4 {
+				return fmt.Errorf("%v: the gap came down after %d", d.Day, inARow)
+			}
+			gap = site.Settled
+			clear(settledAt)
+		}
+	}
+	return nil
+}
+
+// TestRandomCourses holds ten thousand courses against the caps and the spacing, worked
+// out from the runs alone.
+func TestRandomCourses(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(7, 2026))
+	runs, ends, grew := 0, 0, 0
+	for i := range 10_000 {
+		in := course(rnd)
+		if err := in.Check(); err != nil {
+			t.Fatal(err)
+		}
+		p := ramp.Make(in)
+		if err := (told{map[load.Day]ramp.Minutes{}}).check(in, p); err != nil {
+			t.Fatalf("course %d: %v\n%s", i, err, strings.Join(p.Reasons, "\n"))
+		}
+		for _, d := range p.Days {
+			if d.Kind == ramp.Run {
+				runs++
+				if d.Stage == 0 && d.Total > 42 {
+					grew++
+				}
+			}
+			if d.Action == ramp.End {
+				ends++
+			}
+		}
+	}
+	if runs < 100_000 || ends < 100 || grew < 100 {
+		t.Errorf("%d runs, %d ends, %d of them over the ladder: the courses try too little", runs, ends, grew)
+	}
+	t.Logf("%d runs, %d ends, %d over the ladder", runs, ends, grew)
+}
+
+// BenchmarkReplan plans the eight weeks of the worked plan again after a morning.
+func BenchmarkReplan(b *testing.B) {
+	in := runner()
+	in.Mornings = []rehab.Morning{ofRun(date(3, 14), unsettled), ofRun(date(3, 28), missing), ofRun(date(4, 11), flared)}
+	b.ReportAllocs()
+	for b.Loop() {
+		ramp.Make(in)
+	}
+}
+
+// BenchmarkGoal plans on to a goal that is months away.
+func BenchmarkGoal(b *testing.B) {
+	in := runner()
+	in.Goal = ramp.Goal{Km: 15, Pace: 6, IsBy: true, By: date(time.December, 1)}
+	for b.Loop() {
+		ramp.Make(in)
+	}
+}
