@@ -37,6 +37,7 @@ type Limit struct {
 	Value Amount // what counts against it already
 	Limit Amount
 	Why   string // one sentence with the numbers
+	Alone bool   // the limits of this package are not asked beside it: it has them in itself
 }
 
 // Room returns what the limit still allows, never less than nothing.
@@ -75,7 +76,10 @@ func (h *History) Headroom(day Day, before Instant, more []Limit) Headroom {
 	}
 	room := Headroom{Day: day, Measure: h.measure, State: h.state(day), Usual: h.usual(day), Said: h.said(day)}
 	h.setRace(&room)
-	room.Limits = slices.Concat(h.limits(day, before), more)
+	if !slices.ContainsFunc(more, func(l Limit) bool { return l.Alone }) {
+		room.Limits = h.limits(day, before)
+	}
+	room.Limits = append(room.Limits, more...)
 	room.Amount = math.MaxInt64
 	for _, l := range room.Limits {
 		if r := l.Room(); r < room.Amount || r == room.Amount && l.holds() {

@@ -237,7 +237,7 @@ func (h *History) breakLimit(day Day, today Amount, before Instant, nothing bool
 	case state.class == lapsedBreak:
 		why := h.say("more than %d days without a run", lapsedBreakDays-1)
 		limits = append(limits, h.stepIn(day, today, why),
-			Limit{LimitBreak, h.weekBefore(day, before), h.beginnersWeek(day), why + ": a beginner's week"})
+			Limit{Rule: LimitBreak, Value: h.weekBefore(day, before), Limit: h.beginnersWeek(day), Why: why + ": a beginner's week"})
 	case nothing:
 		limits = append(limits, h.stepIn(day, today, "no run 7 to 30 days ago carries a limit"))
 	}
@@ -252,16 +252,16 @@ func (h *History) forgiven(state breakState, day Day, today Amount, before Insta
 	part, week := h.breakShares(day, state.class)
 	best := h.bestWeek(state.base)
 	limits := []Limit{{
-		LimitBreak, h.weekBefore(day, before), share(best.amount, week),
-		partWords(week) + h.weekWords(best),
+		Rule: LimitBreak, Value: h.weekBefore(day, before), Limit: share(best.amount, week),
+		Why: partWords(week) + h.weekWords(best),
 	}}
 	session, total, ok := h.mediansBefore(state.base)
 	if !ok {
 		return append(limits, h.stepIn(day, today, "no run before the break carries a limit"))
 	}
 	return append(limits,
-		Limit{LimitBreak, 0, share(session, part), partWords(part) + "the median run of the 28 days before the break (" + h.format(session) + ")"},
-		Limit{LimitBreak, today, share(total, part), partWords(part) + "the median day with a run before the break (" + h.format(total) + ")"})
+		Limit{Rule: LimitBreak, Limit: share(session, part), Why: partWords(part) + "the median run of the 28 days before the break (" + h.format(session) + ")"},
+		Limit{Rule: LimitBreak, Value: today, Limit: share(total, part), Why: partWords(part) + "the median day with a run before the break (" + h.format(total) + ")"})
 }
 
 // weekWords names the week that a break leaves a part of.

@@ -14,6 +14,7 @@ const (
 	RuleNotSettled      = "not-settled"
 	RuleRedFlag         = "red-flag"
 	RuleProgrammeBehind = "programme-behind"
+	RuleOverPlan        = "over-plan"
 	RuleData            = "data"
 )
 
@@ -47,7 +48,7 @@ type Rule struct {
 
 // RulesVersion rises whenever a rule would find something else in the same
 // sessions.
-const RulesVersion = 3
+const RulesVersion = 4
 
 // Rules lists the rules of this package.
 var Rules = []Rule{
@@ -154,6 +155,15 @@ var Rules = []Rule{
 		When:   "less than half of the prescribed sets and repetitions of seven days, in the mean over the exercises; not in days away or ill, and not while it is paused",
 		Rests:  []Source{{"Musculoskelet Sci Pract 2025: 127 people, 12 weeks", "sets, repetitions and weight went with the outcome, how often did not; one trial"}},
 		Advice: [3]string{"do less rather than nothing, and tell your clinician what is in the way"},
+	},
+	{
+		ID: RuleOverPlan, Cause: CauseNone, Title: "A run that the way back did not have",
+		When: "while a way back to running is planned: a run over the session cap of its day or the cap of its week, or on a day of rest",
+		Rests: []Source{
+			{"Sancho et al. 2019, Phys Ther Sport, 15 runners", "three had a setback, all of them from doing more than advised"},
+			{"project default", "no source: it counts as a morning that was not settled at best, and three rest days follow"},
+		},
+		Advice: [3]string{1: "rest as the plan says now; the next run is shorter or later because of it"},
 	},
 	{
 		ID: RuleData, Cause: CauseNone, Title: "Something in the data to look at",

@@ -17,7 +17,7 @@ const module = "tidemark"
 
 // pure are the packages that know no clock, file, network, log, database,
 // local zone or chance: data in, data out.
-const pure = "load load/assess load/rehab"
+const pure = "load load/assess load/ramp load/rehab"
 
 // pictures are as pure, but nothing under load draws.
 const pictures = "web/chart"
@@ -28,7 +28,8 @@ const pictures = "web/chart"
 var policy = map[string]string{
 	"load":                     "",
 	"load/rehab":               "load",
-	"load/assess":              "load load/rehab",
+	"load/ramp":                "load load/rehab",
+	"load/assess":              "load load/rehab load/ramp",
 	"load/journal":             pure,
 	"load/journal/journaltest": pure + " load/journal",
 	"load/journal/sqlite":      pure + " load/journal",

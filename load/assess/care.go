@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tidemark/load"
+	"tidemark/load/ramp"
 	"tidemark/load/rehab"
 )
 
@@ -13,6 +14,8 @@ type Care struct {
 	Flags   []rehab.Raised
 	Plan    rehab.Plan
 	Grown   []load.Day // on which the running grew, as far as a programme asks
+	Gates   []ramp.Gate
+	Ramp    *Ramp // nil: none is set, or it has ended
 }
 
 // Followed is what is kept of a runner besides the load.
@@ -21,12 +24,14 @@ type Followed struct {
 	Mornings   []rehab.Morning
 	Flags      []rehab.Raised
 	Plan       rehab.Plan
+	Gates      []ramp.Gate
+	Terms      *ramp.Terms // of the ramp that was set last; nil: none was
 }
 
 // Follow judges the mornings of a runner and tells the input what they say of its runs:
 // Verdicts, and the days with an open complaint. It changes in.
 func Follow(in *load.Input, f Followed) *Care {
-	c := &Care{Flags: f.Flags, Plan: f.Plan}
+	c := &Care{Flags: f.Flags, Plan: f.Plan, Gates: f.Gates}
 	if len(f.Complaints) == 0 {
 		return c
 	}
@@ -45,6 +50,9 @@ func Follow(in *load.Input, f Followed) *Care {
 		if v := rehab.Answer(c.Records, s.Day); v != load.NoVerdict && s.Sport == load.Running && s.Day < in.Today {
 			in.Verdicts[s.ID] = v
 		}
+	}
+	if f.Terms != nil && f.Terms.State != ramp.Ended && len(c.Open(in.Today)) > 0 {
+		c.Ramp = c.RampOf(in, *f.Terms)
 	}
 	return c
 }

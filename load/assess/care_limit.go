@@ -43,14 +43,22 @@ func (c *Care) Limits(h *load.History, day load.Day, before load.Instant) (limit
 		return limits
 	}
 	runs := c.answeredRuns(h, day)
-	if l, ok := c.pause(runs, day); ok {
+	of, plans := c.Ramp.limits(h, day, before)
+	limits = append(limits, of...)
+	if l, ok := c.spacing(h, runs, day, before); ok {
 		limits = append(limits, l)
 	}
-	if l, ok := c.spacing(h, runs, day, before); ok {
+	if plans && of[len(of)-1].Alone {
+		return limits
+	}
+	if l, ok := c.pause(runs, day); ok {
 		limits = append(limits, l)
 	}
 	if l, ok := c.lessened(h, runs, day); ok {
 		limits = append(limits, l)
+	}
+	if plans {
+		return limits
 	}
 	return append(limits, c.usual(h, runs, day, before))
 }

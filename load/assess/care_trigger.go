@@ -16,6 +16,7 @@ func (c *Care) triggers(today load.Day) (found []load.Trigger) {
 		found = append(found, risen(r, today)...)
 		found = append(found, c.behind(r, today)...)
 	}
+	found = append(found, c.Ramp.overPlan(today)...)
 	return append(found, c.flagTriggers(today)...)
 }
 

@@ -70,8 +70,11 @@ func (b *Book) readFollowed(tx Tx, r Runner) (f assess.Followed, err error) {
 	}
 	f.Mornings = mergedMornings(entries, home)
 	plan, err := readPlan(tx, b.runner)
+	if err != nil {
+		return f, err
+	}
 	f.Plan = plan.pure()
-	return f, err
+	return f, b.readRamp(tx, &f)
 }
 
 // Care returns what is followed of the runner as of a day.

@@ -53,6 +53,7 @@ type Tx interface {
 	RedFlagTx
 	ResultTx
 	PlanTx
+	RampTx
 	FindingTx
 	StandingTx
 	StampTx

@@ -10,10 +10,10 @@ import (
 // answer lets the morning after a run act on what comes next (rehab reference 5.5).
 func (p *planner) answer(day *Day, t turn) {
 	date := day.Day + 1
-	j := rehab.Judgement{Verdict: load.Settled, Advances: p.in.Base.Pain <= p.zones.Settled, Rule: rehab.RuleNone}
+	j := rehab.Judgement{Verdict: load.Settled, Advances: p.in.baseOn(date).Pain <= p.zones.Settled, Rule: rehab.RuleNone}
 	m := p.answers[date]
 	if m != nil {
-		j = rehab.Judge(m, p.in.Base, true, false, p.zones)
+		j = rehab.Judge(m, p.in.baseOn(date), true, false, p.zones)
 	}
 	p.freeze.morning(date, j.Verdict, m == nil || m.Next != nil && !m.Late)
 	day.Verdict = j.Verdict
@@ -25,7 +25,7 @@ func (p *planner) answer(day *Day, t turn) {
 	case load.Flared:
 		day.Action, words = p.flare(date)
 	case load.Unsettled:
-		day.Action, words = p.unsettled(t)
+		day.Action, words = p.unsettled(t, j.Verdict.Bad())
 	case load.Missing:
 		day.Action, words = p.missing(date)
 	default:
@@ -67,7 +67,7 @@ func because(j rehab.Judgement) string {
 // it a pause, or the end.
 func (p *planner) flare(date load.Day) (Action, string) {
 	p.flares = append(p.flares, date)
-	p.wide, p.extra, p.inARow, p.healing = FlaredRuns, 0, 0, true
+	p.wide, p.inARow, p.healing = FlaredRuns, 0, true
 	p.withdraw()
 	where := p.back(1)
 	words := p.say("%s, at least %d rest days and back to the baseline, then %d rest days between for %d runs", where, FlaredGap, FlaredGap, FlaredRuns)
@@ -116,13 +116,20 @@ func (p *planner) withdraw() {
 	}
 }
 
-func (p *planner) unsettled(t turn) (Action, string) {
+// unsettled takes an unsettled run; by is whether the morning itself was bad, or the run was
+// only one that the plan did not have.
+func (p *planner) unsettled(t turn, by bool) (Action, string) {
 	p.withdraw()
 	p.settled, p.inARow = 0, 0
 	p.bad++
 	rest := p.say("one rest day more before the next run")
-	if p.extra = 1; t.unplanned {
-		p.extra, p.wide = 0, max(1, p.wide)
+	p.extra = 1
+	if t.unplanned {
+		p.wide = max(1, p.wide)
+		rest = p.say("%d rest days before the next run", FlaredGap+1)
+	}
+	if !by {
+		p.extra = 0
 		rest = p.say("%d rest days before the next run", FlaredGap)
 	}
 	if p.bad >= 2 {

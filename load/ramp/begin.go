@@ -20,7 +20,7 @@ func newPlanner(in *Inputs) *planner {
 		days = 7 * max(in.Weeks, horizonWeeks)
 	}
 	p := &planner{
-		in: in, site: site, zones: rehab.DefaultZones, ladder: Ladder, book: newBook(in.Start, days+1),
+		in: in, site: site, zones: rehab.DefaultZones, ladder: in.stages(), book: newBook(in.Start, days+1),
 		done: map[load.Day][]Minutes{}, answers: byDate(in.Mornings), resting: byDate(in.Resting),
 		stage: 1, gap: site.Gap,
 	}
@@ -69,7 +69,7 @@ func (p *planner) recall() {
 // recallMorning lets a morning before the start act on the spacing and the brakes; there
 // is no stage yet.
 func (p *planner) recallMorning(m *rehab.Morning) {
-	j := rehab.Judge(m, p.in.Base, true, false, p.zones)
+	j := rehab.Judge(m, p.in.baseOn(m.Day), true, false, p.zones)
 	p.freeze.morning(m.Day, j.Verdict, m.Next != nil && !m.Late)
 	switch j.Verdict {
 	case load.Flared:
@@ -92,7 +92,7 @@ func (p *planner) begin() {
 		}
 		longest = max(longest, r.Run)
 		m := p.answers[r.Day+1]
-		if m == nil || rehab.Judge(m, p.in.Base, true, false, p.zones).Verdict == load.Settled {
+		if m == nil || rehab.Judge(m, p.in.baseOn(m.Day), true, false, p.zones).Verdict == load.Settled {
 			tolerated = max(tolerated, r.Run)
 		}
 	}
@@ -100,6 +100,10 @@ func (p *planner) begin() {
 		if s.Total() <= tolerated+hair {
 			p.stage = i + 1
 		}
+	}
+	if p.in.First > 0 {
+		p.stage = p.in.First
+		p.tell("stage %d to begin with, as a person set it", p.stage)
 	}
 	least := p.ladder[0].Total()
 	if p.test = longest < least-hair; p.test {
@@ -132,7 +136,7 @@ func (p *planner) heavyNovice() bool { return p.in.Novice && p.in.BMI > FirstWee
 // firstWeek returns the minutes of running that the first week may have (C10).
 func (p *planner) firstWeek() Minutes {
 	if !p.heavyNovice() {
-		return mostRun * 7
+		return MostRun * 7
 	}
 	pace := p.in.Goal.Pace
 	if pace == 0 {

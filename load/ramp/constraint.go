@@ -43,7 +43,7 @@ const (
 	growthFrom              = 7 // days ago ended the youngest week that the growth of a week is held against
 	growthTo                = 34
 	horizonWeeks            = 104
-	maxWeeks                = 104
+	MaxWeeks                = 104
 	hair            Minutes = 1e-9 // sums of fractions meet their caps
 )
 

@@ -17,6 +17,7 @@ func (p *planner) ranInstead(day *Day, runs []Minutes) turn {
 	planned := *day
 	over := p.over(day, total)
 	*day = Day{Day: day.Day, Kind: Run, Session: day.Session, WeekCap: day.WeekCap, Reps: 1, Run: slices.Max(runs), Total: total}
+	day.Over = over
 	t := turn{runs: runs, unplanned: over != ""}
 	switch {
 	case over != "":

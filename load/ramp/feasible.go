@@ -89,7 +89,7 @@ func (p *planner) answerGoal(plan *Plan) {
 	if !plan.Feasible {
 		words += fmt.Sprintf(", not by %v", g.By)
 	}
-	p.tell("%s; what binds: %s", words, p.binds.words(p.week(at)))
+	p.tell("%s; what binds: %s", words, p.binds.words(p.week(at-1)))
 }
 
 // minutes returns the time that the goal takes.

@@ -14,7 +14,7 @@ import (
 const (
 	leastPace, mostPace = 2, 20   // min per km
 	mostKm              = 200     // of a goal
-	mostRun             = 24 * 60 // min, of a day
+	MostRun             = 24 * 60 // min, of a day
 	leastBMI, mostBMI   = 10, 80
 )
 
@@ -26,8 +26,8 @@ func (in *Inputs) Check() error {
 	if _, err := rehab.FindSite(in.Site); err != nil {
 		return err
 	}
-	if in.Weeks < 1 || in.Weeks > maxWeeks {
-		return fmt.Errorf("%d weeks: want 1 to %d", in.Weeks, maxWeeks)
+	if in.Weeks < 1 || in.Weeks > MaxWeeks {
+		return fmt.Errorf("%d weeks: want 1 to %d", in.Weeks, MaxWeeks)
 	}
 	if in.Free == [7]bool{} {
 		return errors.New("no day of the week is free: want one at least")
@@ -38,6 +38,14 @@ func (in *Inputs) Check() error {
 	base := rehab.Base{Pain: &in.Base.Pain}
 	if in.Base.HasStiffness {
 		base.Stiffness = &in.Base.Stiffness
+	}
+	if in.Ladder != nil {
+		if err := CheckLadder(in.Ladder); err != nil {
+			return err
+		}
+	}
+	if in.First < 0 || in.First > len(in.stages()) {
+		return fmt.Errorf("stage %d: the ladder has %d", in.First, len(in.stages()))
 	}
 	return errors.Join(base.Check(), in.Goal.check(), in.checkPast(), in.checkMornings())
 }
@@ -62,8 +70,8 @@ func (g *Goal) check() error {
 
 func (in *Inputs) checkPast() error {
 	for _, r := range in.Past {
-		if math.IsNaN(float64(r.Run)) || r.Run <= 0 || r.Run > mostRun {
-			return fmt.Errorf("run of %g min on %v: want more than 0, up to %d", float64(r.Run), r.Day, mostRun)
+		if math.IsNaN(float64(r.Run)) || r.Run <= 0 || r.Run > MostRun {
+			return fmt.Errorf("run of %g min on %v: want more than 0, up to %d", float64(r.Run), r.Day, MostRun)
 		}
 	}
 	for _, s := range in.Missed {

@@ -145,13 +145,13 @@ func (p *planner) wake(date load.Day) (Action, string) {
 	m := p.said(date)
 	ran := p.book.at(date) > 0 && p.book.run[p.book.at(date-1)] > 0
 	if !p.healing && m != nil && !ran {
-		j := rehab.Judge(m, p.in.Base, false, false, p.zones)
+		j := rehab.Judge(m, p.in.baseOn(date), false, false, p.zones)
 		if j.Verdict == load.Flared {
 			action, words := p.flare(date)
 			return action, p.say("the morning flared (%s), %s", because(j), words)
 		}
 	}
-	if p.healing && (m == nil || !m.Late && rehab.BackToBaseline(m, p.in.Base, p.zones)) {
+	if p.healing && (m == nil || !m.Late && rehab.BackToBaseline(m, p.in.baseOn(date), p.zones)) {
 		p.healing = false
 	}
 	return "", ""

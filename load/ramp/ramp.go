@@ -7,6 +7,8 @@
 package ramp
 
 import (
+	"slices"
+
 	"tidemark/load"
 	"tidemark/load/rehab"
 )
@@ -69,15 +71,40 @@ type Inputs struct {
 	Goal   Goal
 	BMI    float64 // 0: not said
 	Novice bool
+	Ladder []Stage // nil: the default
+	First  int     // stage to begin at, where a person says so; 0: by what was run before
 	// Mornings answer the runs: Day is the waking date, the day after the run. A run
 	// without one is taken as settled.
 	Mornings []rehab.Morning
+	// Bases are what was usual on a waking date, where that differs from Base.
+	Bases map[load.Day]rehab.Baseline
 	// Resting are mornings after days without a run. A day without one counts as back to
 	// the baseline.
 	Resting []rehab.Morning
 	// Missed are days on which nothing is run but what is in Past: days away, and all that
 	// have gone by.
 	Missed []load.DaySpan
+}
+
+// stages returns the ladder that is climbed.
+func (in *Inputs) stages() []Stage {
+	if in.Ladder == nil {
+		return Ladder
+	}
+	return in.Ladder
+}
+
+// baseOn returns what is usual on a waking date.
+func (in *Inputs) baseOn(date load.Day) rehab.Baseline {
+	if base, ok := in.Bases[date]; ok {
+		return base
+	}
+	return in.Base
+}
+
+// DoneOn reports whether something was run on a day of the plan already.
+func (in *Inputs) DoneOn(day load.Day) bool {
+	return day >= in.Start && slices.ContainsFunc(in.Past, func(r Past) bool { return r.Day == day })
 }
 
 // Kind is what a day holds.
@@ -119,6 +146,7 @@ type Day struct {
 	Verdict load.Verdict // on a run, by the next morning
 	Action  Action       // what followed from the verdict; empty on most rest days
 	Reason  string       // why the day is as it is, in words
+	Over    string       // of a run that was done: why the plan did not have it; empty: it had
 }
 
 // Plan is the answer to inputs.

@@ -169,6 +169,9 @@ func TestRandomCourses(t *testing.T) {
 		if err := (told{map[load.Day]ramp.Minutes{}}).check(in, p); err != nil {
 			t.Fatalf("course %d: %v\n%s", i, err, strings.Join(p.Reasons, "\n"))
 		}
+		if err := ramp.Verify(&p); err != nil {
+			t.Fatalf("course %d: the checker refuses it: %v\n%s", i, err, strings.Join(p.Reasons, "\n"))
+		}
 		for _, d := range p.Days {
 			if d.Kind == ramp.Run {
 				runs++

@@ -38,6 +38,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"red flags", testRedFlags},
 		{"results", testResults},
 		{"plans", testPlans},
+		{"ramps", testRamps},
 		{"inputs", testInputs},
 		{"every field of an edit", testEditFields},
 		{"sessions of a recording", testSessionsOfRecording},

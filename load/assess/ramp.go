@@ -1,0 +1,221 @@
+package assess
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"tidemark/load"
+	"tidemark/load/ramp"
+	"tidemark/load/rehab"
+)
+
+// The limits of the way back to running.
+const (
+	LimitRamp = "ramp"
+	LimitHold = "hold"
+)
+
+// Ramp is the way back to running as of a day: what was set, and the plan that follows from
+// what was run and said since.
+type Ramp struct {
+	Terms   ramp.Terms
+	Plan    ramp.Plan
+	Refused error // why there is no plan, in words; nil: there is one
+}
+
+// weeksAhead is how far a plan is shown beyond today at least.
+const weeksAhead = 4
+
+// ErrNothingHurts is why there is no ramp for who has no complaint.
+var ErrNothingHurts = errors.New("nothing is followed, so there is no way back to plan")
+
+// errBone is why a bone has no ramp.
+var errBone = errors.New("a bone hurts: there is no plan for it here; see a doctor before you run")
+
+// RampSite returns the site whose rules a ramp follows on a day: of several that are
+// followed the one that asks for most rest. It is an error if nothing is, or a bone is.
+func (c *Care) RampSite(day load.Day) (site rehab.Site, err error) {
+	rest := -1
+	for _, r := range c.Open(day) {
+		if r.Complaint.Bone {
+			return "", errBone
+		}
+		info, err := rehab.FindSite(r.Complaint.Site)
+		if err != nil {
+			return "", err
+		}
+		if n := 2*info.Gap + info.Settled; n > rest {
+			site, rest = info.Site, n
+		}
+	}
+	if rest < 0 {
+		return "", ErrNothingHurts
+	}
+	return site, nil
+}
+
+// RampOf makes the plan of terms as of the input's Today; of several complaints it is one,
+// by the worst of their mornings. What the checker refuses is not shown.
+func (c *Care) RampOf(in *load.Input, terms ramp.Terms) *Ramp {
+	r := &Ramp{Terms: terms}
+	site, err := c.RampSite(in.Today)
+	if err != nil {
+		r.Refused = err
+		return r
+	}
+	inputs := c.rampInputs(in, terms, site)
+	if r.Refused = inputs.Check(); r.Refused != nil {
+		return r
+	}
+	r.Plan = ramp.Make(&inputs)
+	if err := ramp.Verify(&r.Plan); err != nil {
+		r.Refused = fmt.Errorf("the plan does not pass its own check, so it is not shown: %w", err)
+		return r
+	}
+	r.Plan.Checked = true
+	return r
+}
+
+// rampInputs joins the terms with what was run and said.
+func (c *Care) rampInputs(in *load.Input, terms ramp.Terms, site rehab.Site) ramp.Inputs {
+	out := terms.Inputs(site)
+	if last := in.Today + 7*weeksAhead; last > out.Start {
+		out.Weeks = max(out.Weeks, min(ramp.MaxWeeks, int(last-out.Start)/7+1))
+	}
+	h := load.NewHistory(in, load.RunTime)
+	if !h.Empty() {
+		for _, row := range h.SessionRows(max(h.First(), out.Start-rampPast), in.Today) {
+			if m := load.RunTime.In(row.Load); m > 0 {
+				out.Past = append(out.Past, ramp.Past{Day: row.Day, Run: ramp.Minutes(min(m, ramp.MostRun))})
+			}
+		}
+	}
+	if out.Start < in.Today {
+		out.Missed = []load.DaySpan{{First: out.Start, Last: in.Today - 1}}
+	}
+	c.rampMornings(&out, in.Today)
+	return out
+}
+
+// rampPast is how many days before a start its caps look at.
+const rampPast = 41
+
+// rampMornings takes of each date the morning that judged worst, with what was usual of
+// that complaint.
+func (c *Care) rampMornings(out *ramp.Inputs, today load.Day) {
+	out.Bases = make(map[load.Day]rehab.Baseline)
+	worst := make(map[load.Day]rehab.Judged)
+	for _, r := range c.Open(today) {
+		for _, m := range r.Mornings {
+			old, known := worst[m.Day]
+			if !known || badness[m.Judgement.Verdict] > badness[old.Judgement.Verdict] {
+				worst[m.Day] = m
+			}
+		}
+		if n := len(r.Mornings); n > 0 && r.Mornings[n-1].Base.Pain >= out.Base.Pain {
+			out.Base = r.Mornings[n-1].Base
+		}
+	}
+	for day, m := range worst {
+		out.Bases[day] = m.Base
+		if m.Ran {
+			out.Mornings = append(out.Mornings, m.Morning)
+		} else {
+			out.Resting = append(out.Resting, m.Morning)
+		}
+	}
+	byDay := func(a, b rehab.Morning) int { return int(a.Day) - int(b.Day) }
+	slices.SortFunc(out.Mornings, byDay)
+	slices.SortFunc(out.Resting, byDay)
+}
+
+// badness orders the verdicts.
+var badness = map[load.Verdict]int{load.Settled: 1, load.Missing: 2, load.Unsettled: 3, load.Flared: 4}
+
+// On returns a day of the plan; ok is false outside of it and where there is none.
+func (r *Ramp) On(day load.Day) (d *ramp.Day, ok bool) {
+	if r == nil || r.Refused != nil || day < r.Terms.Start || int(day-r.Terms.Start) >= len(r.Plan.Days) {
+		return nil, false
+	}
+	return &r.Plan.Days[day-r.Terms.Start], true
+}
+
+// Next returns the first day from a day on that holds a run which was not done yet; ok is
+// false where none is in sight.
+func (r *Ramp) Next(from load.Day) (d *ramp.Day, ok bool) {
+	for day := from; ; day++ {
+		d, ok := r.On(day)
+		if !ok {
+			return nil, false
+		}
+		if d.Kind == ramp.Run && !r.Plan.Inputs.DoneOn(day) {
+			return d, true
+		}
+	}
+}
+
+// limits are what the ramp leaves of a day: the hold of whoever is in charge, and the stage
+// of the day, which on the ladder stands alone. ok is false while no ramp runs.
+func (r *Ramp) limits(h *load.History, day load.Day, before load.Instant) (limits []load.Limit, ok bool) {
+	if r == nil {
+		return nil, false
+	}
+	if r.Terms.HeldOn(day) {
+		why := "held by whoever is in charge, until it is lifted"
+		if r.Terms.Until > 0 {
+			why = fmt.Sprintf("held by whoever is in charge, until %s", r.Terms.Until.Spoken())
+		}
+		limits = append(limits, load.Limit{Rule: LimitHold, Why: why})
+	}
+	d, ok := r.On(day)
+	if !ok {
+		return limits, false
+	}
+	l := load.Limit{Rule: LimitRamp, Alone: d.Stage > 0 || d.Kind == ramp.Rest && !r.grown(day), Why: d.Reason}
+	if !h.Empty() && day >= h.First() {
+		l.Value, _ = h.RunBefore(day, before)
+	}
+	switch {
+	case r.Plan.Inputs.DoneOn(day):
+		l.Limit, l.Why = l.Value, "today's run is done"
+	case d.Kind == ramp.Run:
+		l.Limit = h.Easy(float64(d.Total))
+	default:
+		l.Limit, l.Value = 0, 0
+		if next, ok := r.Next(day + 1); ok {
+			l.Why += "; the next run is on " + next.Day.Spoken()
+		}
+	}
+	return append(limits, l), true
+}
+
+// grown reports whether the ladder was done before a day.
+func (r *Ramp) grown(day load.Day) bool {
+	for d := day - 1; ; d-- {
+		at, ok := r.On(d)
+		if !ok {
+			return false
+		}
+		if at.Kind == ramp.Run && !r.Plan.Inputs.DoneOn(d) {
+			return at.Stage == 0
+		}
+	}
+}
+
+// overPlan tells of runs that the ramp did not have: over its caps, or on its rest days.
+func (r *Ramp) overPlan(today load.Day) (found []load.Trigger) {
+	if r == nil || r.Refused != nil {
+		return nil
+	}
+	for i := range r.Plan.Days {
+		d := &r.Plan.Days[i]
+		if d.Over == "" || d.Day > today {
+			continue
+		}
+		limit := d.Session
+		t := trigger(load.RuleOverPlan, d.Day, d.Day.String(), "min", fmt.Sprintf("%.0f min of running, %s", float64(d.Total), d.Over), float64(d.Total), float64(limit))
+		found = append(found, t)
+	}
+	return found
+}

@@ -1,0 +1,181 @@
+package journal
+
+import (
+	"context"
+	"crypto/rand"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+
+	"tidemark/load"
+	"tidemark/load/assess"
+	"tidemark/load/ramp"
+)
+
+// RampTerms is what a person set of the way back to running. Rows are added, never changed;
+// the last stands.
+type RampTerms struct {
+	ramp.Terms
+	Why string
+	By  Person
+	At  load.Instant
+}
+
+// Gate is what a person found of whether running can begin.
+type Gate struct {
+	ramp.Gate
+	By Person
+	At load.Instant
+}
+
+// Feed is an address under which a calendar can be fetched without a sign-in. Only the hash
+// of its secret is kept.
+type Feed struct {
+	Hash    string // SHA-256 of the secret, in hex
+	Revoked bool
+	By      Person
+	At      load.Instant
+}
+
+// RampTx keeps what was set of ramps.
+type RampTx interface {
+	PutRamp(RunnerID, RampTerms) error
+	Ramps(RunnerID) ([]RampTerms, error) // in order of entry
+	PutGate(RunnerID, Gate) error
+	Gates(RunnerID) ([]Gate, error) // in order of entry
+	PutFeed(RunnerID, Feed) error
+	Feeds(RunnerID) ([]Feed, error) // in order of entry
+	// FeedRunner returns whose the feed of a hash is; ErrNotFound if it is nobody's or was
+	// revoked.
+	FeedRunner(hash string) (RunnerID, error)
+}
+
+// SetRamp keeps the terms of a ramp for what is followed today. It is an error if nothing
+// is, if a bone is, or if no plan can be made of them.
+func (b *Book) SetRamp(ctx context.Context, terms ramp.Terms, why string) error {
+	return b.write(ctx, RightPlan, func(tx Tx) (bool, error) {
+		today, err := b.today(tx)
+		if err != nil {
+			return false, err
+		}
+		_, care, err := b.followed(tx, today)
+		if err != nil {
+			return false, err
+		}
+		site, err := care.RampSite(today)
+		if err != nil {
+			return false, err
+		}
+		if err := terms.Check(site); err != nil {
+			return false, fmt.Errorf("set ramp: %w", err)
+		}
+		return true, tx.PutRamp(b.runner, RampTerms{terms, why, b.person, b.now()})
+	})
+}
+
+// Ramps returns everything that was ever set of ramps, in order of entry.
+func (b *Book) Ramps(ctx context.Context) (out []RampTerms, err error) {
+	err = b.read(ctx, RightMedical, func(tx Tx) error {
+		out, err = tx.Ramps(b.runner)
+		return err
+	})
+	return out, err
+}
+
+// AddGate keeps what was found of whether running can begin.
+func (b *Book) AddGate(ctx context.Context, g ramp.Gate) error {
+	return b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+		today, err := b.today(tx)
+		if err != nil {
+			return false, err
+		}
+		if err := g.Check(today); err != nil {
+			return false, fmt.Errorf("add gate: %w", err)
+		}
+		return true, tx.PutGate(b.runner, Gate{g, b.person, b.now()})
+	})
+}
+
+// Gates returns everything that was ever found, in order of entry.
+func (b *Book) Gates(ctx context.Context) (out []Gate, err error) {
+	err = b.read(ctx, RightMedical, func(tx Tx) error {
+		out, err = tx.Gates(b.runner)
+		return err
+	})
+	return out, err
+}
+
+// OpenFeed makes a secret under which the runner's calendar can be fetched, and revokes the
+// one before. The secret is told once and not kept.
+func (b *Book) OpenFeed(ctx context.Context) (secret string, err error) {
+	secret = rand.Text()
+	return secret, b.changeFeed(ctx, secret)
+}
+
+// CloseFeed revokes the secret that stands.
+func (b *Book) CloseFeed(ctx context.Context) error { return b.changeFeed(ctx, "") }
+
+func (b *Book) changeFeed(ctx context.Context, secret string) error {
+	return b.write(ctx, RightShare, func(tx Tx) (bool, error) {
+		feeds, err := tx.Feeds(b.runner)
+		if err != nil {
+			return false, err
+		}
+		if n := len(feeds); n > 0 && !feeds[n-1].Revoked {
+			if err := tx.PutFeed(b.runner, Feed{feeds[n-1].Hash, true, b.person, b.now()}); err != nil {
+				return false, err
+			}
+		}
+		if secret == "" {
+			return len(feeds) > 0, nil
+		}
+		return true, tx.PutFeed(b.runner, Feed{feedHash(secret), false, b.person, b.now()})
+	})
+}
+
+func feedHash(secret string) string {
+	sum := sha256.Sum256([]byte(secret))
+	return hex.EncodeToString(sum[:])
+}
+
+// HasFeed reports whether a calendar can be fetched.
+func (b *Book) HasFeed(ctx context.Context) (open bool, err error) {
+	err = b.read(ctx, RightShare, func(tx Tx) error {
+		feeds, err := tx.Feeds(b.runner)
+		if n := len(feeds); n > 0 {
+			open = !feeds[n-1].Revoked
+		}
+		return err
+	})
+	return open, err
+}
+
+// Feed opens the book of the runner whose calendar has the secret, to be read as the
+// person who made it; ErrNotFound if there is none.
+func (j *Journal) Feed(ctx context.Context, secret string) (book *Book, err error) {
+	var runner RunnerID
+	err = j.store.View(ctx, func(tx Tx) error {
+		runner, err = tx.FeedRunner(feedHash(secret))
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return j.Open(ctx, Local, runner)
+}
+
+// readRamp adds what is set of the ramp.
+func (b *Book) readRamp(tx Tx, f *assess.Followed) error {
+	ramps, err := tx.Ramps(b.runner)
+	if err != nil {
+		return err
+	}
+	if n := len(ramps); n > 0 {
+		f.Terms = &ramps[n-1].Terms
+	}
+	gates, err := tx.Gates(b.runner)
+	for _, g := range gates {
+		f.Gates = append(f.Gates, g.Gate)
+	}
+	return err
+}
