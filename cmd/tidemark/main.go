@@ -46,6 +46,7 @@ type commands struct {
 	Load      loadCommand      `cmd:"" help:"Show load, findings and what the limits leave for today."`
 	Complaint complaintCommand `cmd:"" help:"What hurts and is followed: add, list, close."`
 	Morning   morningCommand   `cmd:"" help:"How the tendon was the day after: add, list."`
+	Ramp      rampCommand      `cmd:"" help:"Plan the way back to running, or show the plan of the journal."`
 	Settings  settingsCommand  `cmd:"" help:"List what the numbers are made with, or change it."`
 	Races     racesCommand     `cmd:"" help:"List the races that are planned, plan one or take it off."`
 	Evidence  evidenceCommand  `cmd:"" help:"Count days by spike class and by ratio, and say what such counts cannot show."`
