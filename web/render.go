@@ -29,6 +29,7 @@ var pages = map[string]any{
 	"load":     loadPage{},
 	"mornings": morningsPage{},
 	"races":    racesPage{},
+	"ramp":     rampPage{},
 	"rehab":    rehabPage{},
 	"rests_on": restsOnPage{},
 	"routine":  routinePage{},

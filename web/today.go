@@ -27,6 +27,7 @@ type todayPage struct {
 	Findings   findingList
 	Asks       []scoreAsk // of what hurts
 	Hurts      bool       // something is followed
+	Climb      string     // what the way back holds today
 	Rehab      []*todayList
 	Flared     bool        // this morning
 	Causes     []causeCard // of a flare this morning
@@ -144,6 +145,9 @@ func (p *todayPage) ask(ctx context.Context, v *visit, picture *assess.Picture) 
 		}
 		m, ok := r.On(v.today)
 		p.Flared = p.Flared || ok && m.Judgement.Verdict == load.Flared
+	}
+	if care.Ramp != nil && care.Ramp.Refused == nil {
+		p.Climb, _ = rampAnswer(care.Ramp, v.today)
 	}
 	p.Causes = causes(care, picture, v.today, 0)
 	if p.AskNew, err = v.askNew(ctx, care); err != nil {

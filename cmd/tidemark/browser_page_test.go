@@ -113,6 +113,8 @@ func views(t *testing.T, club, fresh *logbook) []view {
 		{name: "today-hurts", book: club, to: club.page(nessa, ""), status: http.StatusOK, most: 60_000, sees: []string{".taps button[name=next]", ".taps button[name=pain]", ".strip .mark.flared", ".strip .tick.done"}},
 		{name: "mornings", book: club, to: club.page(nessa, "/mornings"), status: http.StatusOK, most: 60_000, sees: []string{"table.days .mark.flared"}},
 		{name: "rehab", book: club, to: club.page(nessa, "/rehab"), status: http.StatusOK, most: 60_000, sees: []string{".doses li", ".said", "table.days"}, then: unfolded},
+		{name: "ramp", book: club, to: club.page(nessa, "/ramp"), status: http.StatusOK, most: 60_000, sees: []string{"table.days .word", "a[href$='.fit']", "input[name=free]"}, then: unfolded},
+		{name: "ramp-none", book: club, to: club.page(edda, "/ramp"), status: http.StatusOK},
 		{name: "routine", book: club, to: club.page(nessa, "/rehab/ach-mid-left/routine"), status: http.StatusOK, most: 60_000, sees: []string{"details.dose[open]"}},
 		{name: "hurts-one", book: club, to: club.page(nessa, "/hurts"), status: http.StatusOK, sees: []string{"button[value=closed]"}},
 		{name: "load-hurts", book: club, to: club.page(nessa, "/load"), status: http.StatusOK, most: 60_000, sees: []string{".strip .mark.flared", ".finding"}},

@@ -150,5 +150,11 @@ func (a *app) follow(j *opened, runner journal.RunnerID, c *demo.Care) error {
 			return err
 		}
 	}
-	return book.LogDone(a.ctx, c.Done)
+	if err := book.LogDone(a.ctx, c.Done); err != nil {
+		return err
+	}
+	if err := book.AddGate(a.ctx, c.Gate); err != nil {
+		return err
+	}
+	return book.SetRamp(a.ctx, c.Terms, c.TermsWhy)
 }

@@ -51,7 +51,7 @@ var policy = map[string]string{
 
 	"web/export": pure + " load/journal",
 
-	"cmd/tidemark/demo": "load load/rehab",
+	"cmd/tidemark/demo": "load load/ramp load/rehab",
 	"cmd/tidemark":      "*",
 }
 

@@ -133,3 +133,30 @@ func TestRampRefused(t *testing.T) {
 		t.Error("a site of nothing")
 	}
 }
+
+// TestCourses: a flare and weeks away lead later to every milestone than the plan itself,
+// never earlier; more free days and a lower base are told too.
+func TestCourses(t *testing.T) {
+	s, terms := climber(map[load.Day]int{27: 10, 24: 10, 21: 10, 18: 10, 15: 10, 12: 10, 9: 10, 6: 10, 3: 10, 0: 10})
+	terms.Free = [7]bool{false, true, true, true, true, false, true} // no Fridays, no Sundays
+	terms.Goal = ramp.Goal{Km: 8, Pace: 6}
+	care, _, _ := s.climb(31, terms)
+	courses := care.Ramp.Courses(storyStart + 31)
+	if len(courses) != 7 {
+		t.Fatalf("%d courses of %v", len(courses), care.Ramp.Refused)
+	}
+	plain := courses[0]
+	if plain.Continuous == 0 || plain.Top <= plain.Continuous || plain.Goal <= plain.Top {
+		t.Errorf("%+v; want 30 min, then the last stage, then 48 min", plain)
+	}
+	for _, c := range courses[1:] {
+		// Half of 10 min is a test run at the same first stage: no later, and no earlier.
+		later := c.Name != "every day free" && c.Name != "half as much run before"
+		if c.Refused != nil || later && (c.Continuous <= plain.Continuous || c.Goal <= plain.Goal) || c.Name == "every day free" && c.Continuous > plain.Continuous || c.Name == "half as much run before" && c.Continuous < plain.Continuous {
+			t.Errorf("%+v, and the plan itself %+v", c, plain)
+		}
+	}
+	if len((*assess.Ramp)(nil).Courses(storyStart)) != 0 {
+		t.Error("courses of no ramp")
+	}
+}

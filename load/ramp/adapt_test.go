@@ -221,7 +221,7 @@ func TestUnplanned(t *testing.T) {
 		part string
 	}{
 		{"over the cap", ramp.Past{Day: date(3, 14), Run: 20}, date(3, 18), "over the session cap of 13 min"},
-		{"on a rest day", ramp.Past{Day: date(3, 12), Run: 8}, date(3, 16), "on a rest day of the plan (rest: spacing, 0 rest days < 1)"},
+		{"on a rest day", ramp.Past{Day: date(3, 12), Run: 8}, date(3, 16), "on a rest day of the plan (rest: spacing, 0 rest days of 1)"},
 		{"over the week", ramp.Past{Day: date(3, 8), Run: 12}, date(3, 12), "the week at 32 min, over the weekly cap of 30 min"},
 	} {
 		in := runner()

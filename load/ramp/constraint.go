@@ -62,7 +62,7 @@ var Constraints = []Constraint{
 	{"C1", "rest days between runs", "by site 2, then 1 after four settled runs in a row, or 1; 3 before each of two runs after a flare; never 0 before 30 min continuous", "Silbernagel and Crossley 2015, J Orthop Sports Phys Ther 45:876; Trials 2023, doi 10.1186/s13063-023-07502-x", "first from memory, second read; four runs: project default"},
 	{"C2", "one thing changes at a time", "frequency, then duration, then speed, then hills", "Green et al. 2022, George et al. 2024, Esculier", "read about"},
 	{"C3", "settled runs of each stage", "2", "Trials 2023, doi 10.1186/s13063-023-07502-x", "read"},
-	{"C4", "longest run of a day", "longest of the last 30 days and 10 % more, or 3 min more if that is more", "Frandsen et al. 2025, Br J Sports Med 59:1203", "10 % read, of runners without a complaint; 3 min project default"},
+	{"C4", "longest run of a day", "longest of the last 30 days and 10 % more, or 3 min more if that is more", "Frandsen et al. 2025, Br J Sports Med 59:1203", "10 % read, of runners whom nothing hurt; 3 min project default"},
 	{"C5", "running of seven days", "best seven days of the last 28 and 30 % more, or 10 min more if that is more", "Nielsen et al. 2014, J Orthop Sports Phys Ther 44:739", "project default; 30 % echoes the paper"},
 	{"C6", "last week against the weeks before", "shown, blocks nothing", "Frandsen et al. 2025, Br J Sports Med 59:1203", "read"},
 	{"C7", "effort", "at most 4 of 10 until two settled runs of 30 min continuous", "Trials 2023, doi 10.1186/s13063-023-07502-x; George et al. 2024", "read"},

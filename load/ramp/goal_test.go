@@ -170,10 +170,10 @@ func ExampleMake() {
 	}
 	// Output:
 	// 2026-03-02 10 run: stage 1, 10 min <= session cap 13 min, week 20 min <= weekly cap 30 min; settled: 1 of 4 in a row, then a rest day less between runs
-	// 2026-03-03 0 rest: spacing, 0 rest days < 2
-	// 2026-03-04 0 rest: spacing, 1 rest day < 2
+	// 2026-03-03 0 rest: spacing, 0 rest days of 2
+	// 2026-03-04 0 rest: spacing, 1 rest day of 2
 	// 2026-03-05 10 run: stage 1, 10 min <= session cap 13 min, week 20 min <= weekly cap 30 min; settled: 2 of 4 in a row, then a rest day less between runs
-	// 2026-03-06 0 rest: spacing, 0 rest days < 2
-	// 2026-03-07 0 rest: spacing, 1 rest day < 2
+	// 2026-03-06 0 rest: spacing, 0 rest days of 2
+	// 2026-03-07 0 rest: spacing, 1 rest day of 2
 	// 2026-03-08 10 run: stage 1, 10 min <= session cap 13 min, week 30 min <= weekly cap 30 min; settled: 3 of 4 in a row, then a rest day less between runs
 }

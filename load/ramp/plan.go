@@ -150,10 +150,10 @@ func (p *planner) blocked(d load.Day) (rule, why string) {
 	case p.healing:
 		return "flared", p.say("rest: not back to the baseline since the flared morning of %v", p.flares[len(p.flares)-1])
 	case p.hasRun && rested < want:
-		return "C1", p.say("rest: spacing, %s < %d", restDays(rested), want)
+		return "C1", p.say("rest: spacing, %s of %d", restDays(rested), want)
 	case len(p.flares) > 0 && d < p.flares[len(p.flares)-1]+FlaredGap:
 		last := p.flares[len(p.flares)-1]
-		return "flared", p.say("rest: flared on the morning of %v, %s < %d", last, restDays(int(d-last)), FlaredGap)
+		return "flared", p.say("rest: flared on the morning of %v, %s of %d", last, restDays(int(d-last)), FlaredGap)
 	case !p.in.Free[d.Weekday()]:
 		return "free", p.say("rest: %v is not free", d.Weekday())
 	}

@@ -132,13 +132,13 @@ func TestWorkedPlan(t *testing.T) {
 		day    load.Day
 		reason string
 	}{
-		{date(3, 3), "rest: spacing, 0 rest days < 2"},
+		{date(3, 3), "rest: spacing, 0 rest days of 2"},
 		{date(3, 13), "rest: Friday is not free"},
-		{date(3, 16), "rest: spacing, 1 rest day < 2"},
+		{date(3, 16), "rest: spacing, 1 rest day of 2"},
 		{date(3, 23), "rest: weekly cap, 44 min > 42 min"},
 		{date(3, 30), "rest: weekly cap, 57 min > 54.6 min"},
 		{date(4, 6), "rest: weekly cap, 72 min > 66.3 min"},
-		{date(4, 14), "rest: spacing, 2 rest days < 3"},
+		{date(4, 14), "rest: spacing, 2 rest days of 3"},
 		{date(4, 25), "rest: weekly cap, 96 min > 89.7 min"},
 	} {
 		if d := on(t, p, r.day); d.Kind != ramp.Rest || d.Reason != r.reason {

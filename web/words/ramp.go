@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 
 	"tidemark/load/ramp"
@@ -25,5 +26,5 @@ func Turns(reps int, run, walk ramp.Minutes) string {
 }
 
 func minutes(m ramp.Minutes) string {
-	return strconv.FormatFloat(float64(m), 'f', -1, 64) + " min"
+	return strconv.FormatFloat(math.Round(10*float64(m))/10, 'f', -1, 64) + " min"
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"tidemark/load"
+	"tidemark/load/ramp"
 	"tidemark/load/rehab"
 )
 
@@ -15,6 +16,9 @@ type Care struct {
 	Why       string
 	Programme []Prescribed
 	Done      []rehab.Done
+	Gate      ramp.Gate
+	Terms     ramp.Terms // of the way back to running
+	TermsWhy  string
 }
 
 // Prescribed is a programme, or its next phase, with why.
@@ -113,6 +117,13 @@ func nessaCare(today load.Day) *Care {
 	set(15, 2, "ten raises on one leg go well")
 	set(31, 2, "as usual again for three mornings")
 	c.Done = nessaDone(opened)
+	daily, walk, raises, hops, worst := uint8(1), 40, 14, 12, uint8(2)
+	c.Gate = ramp.Gate{Day: opened + 31, DailyPain: &daily, Walk: &walk, WalkSettled: true, Raises: &raises, Hops: &hops, LoadPain: &worst}
+	c.Terms = ramp.Terms{
+		Start: opened + 31, Weeks: 12, Free: [7]bool{true, true, true, true, true, false, true}, State: ramp.Running,
+		Goal: ramp.Goal{Km: 8, Pace: 6.25},
+	}
+	c.TermsWhy = "slowly this time"
 	return &c
 }
 

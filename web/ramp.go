@@ -1,0 +1,288 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"tidemark/load"
+	"tidemark/load/assess"
+	"tidemark/load/journal"
+	"tidemark/load/ramp"
+	"tidemark/load/rehab"
+	"tidemark/web/words"
+)
+
+// rampPage is the way back to running: what today holds and why, what comes, what would
+// change it, and what was set.
+type rampPage struct {
+	page
+	Answer, Why string
+	Base        string // of the page's addresses
+	Nothing     bool   // nothing is followed
+	Refused     string
+	Set, Held   bool
+	Next        string // how far it is to the next stage
+	Gate        gateForm
+	Days        []rampLine // from today on
+	More        []rampLine // beyond the first two weeks
+	Past        []rampLine // the latest first
+	Reasons     []string
+	Courses     []courseLine
+	HasGoal     bool
+	Form        rampForm
+	Hold        holdForm
+	Feed        feedView
+	Constraints []ramp.Constraint
+	Said        []settingChange
+}
+
+// rampLine is one day of the plan.
+type rampLine struct {
+	Day              load.Day
+	What, Morning    string
+	Mark, Why        string
+	Today, Run, Done bool
+	Workout          string // address of the file for a watch; empty: none
+}
+
+// courseLine is one way that it could go.
+type courseLine struct{ Name, Continuous, Top, Goal string }
+
+// rampShown is how many days ahead stand on the page unfolded.
+const rampShown = 14
+
+func (s *Server) ramp(w http.ResponseWriter, r *http.Request, v *visit) error {
+	out, err := v.rampPage(r.Context())
+	if err != nil {
+		return err
+	}
+	return s.render(w, http.StatusOK, "ramp", out)
+}
+
+func (v *visit) rampPage(ctx context.Context) (out rampPage, err error) {
+	care, err := v.book.Care(ctx, v.today)
+	if err != nil {
+		return out, err
+	}
+	rows, err := v.book.Ramps(ctx)
+	if err != nil {
+		return out, err
+	}
+	out = rampPage{page: v.page("The way back to running", "ramp"), Base: v.link.Base() + "/ramp", Constraints: ramp.Constraints}
+	out.Feed.Open, err = v.book.HasFeed(ctx)
+	if err != nil {
+		return out, err
+	}
+	site, err := care.RampSite(v.today)
+	out.Nothing = err != nil
+	if err != nil {
+		out.Answer, out.Why = "No way back to running is planned.", words.Sentenced(err.Error())
+		return out, nil
+	}
+	out.Gate = v.gateForm(care.Gates, site)
+	out.Form = v.rampForm(care, rows, site)
+	out.Said = rampSaid(rows)
+	out.show(care.Ramp, v.today)
+	if care.Ramp == nil {
+		out.Answer, out.Why = "No way back to running is planned yet.", "Set one below."
+		if !out.Gate.Open {
+			out.Answer, out.Why = "Strength and walking only, until the bars below are passed.", "What is missing is said beside each."
+		}
+	}
+	return out, nil
+}
+
+// show lays a plan out.
+func (p *rampPage) show(r *assess.Ramp, today load.Day) {
+	if r == nil {
+		return
+	}
+	p.Set, p.Held = true, r.Terms.HeldOn(today)
+	p.Hold = holdForm{Action: p.Base + "/state"}
+	if r.Refused != nil {
+		p.Answer, p.Refused = "There is no plan to show.", words.Sentenced(r.Refused.Error())
+		return
+	}
+	p.Answer, p.Why = rampAnswer(r, today)
+	p.Next = stepsToNext(r, today)
+	for i := range r.Plan.Days {
+		d := &r.Plan.Days[i]
+		line := p.line(r, d, today)
+		switch {
+		case d.Day < today:
+			p.Past = append(p.Past, line)
+		case d.Day < today+rampShown:
+			p.Days = append(p.Days, line)
+		default:
+			p.More = append(p.More, line)
+		}
+	}
+	slices.Reverse(p.Past)
+	for _, reason := range r.Plan.Reasons {
+		p.Reasons = append(p.Reasons, spoken(title(reason)))
+	}
+	p.HasGoal = r.Terms.Goal.Km > 0
+	for _, c := range r.Courses(today) {
+		p.Courses = append(p.Courses, courseLineOf(&c))
+	}
+}
+
+func courseLineOf(c *assess.Course) courseLine {
+	day := func(d load.Day) string {
+		if d == 0 {
+			return "not in a year"
+		}
+		return words.Day(d)
+	}
+	if c.Refused != nil {
+		return courseLine{Name: c.Name, Continuous: title(c.Refused.Error())}
+	}
+	return courseLine{c.Name, day(c.Continuous), day(c.Top), day(c.Goal)}
+}
+
+// rampAnswer says what today holds, and why.
+func rampAnswer(r *assess.Ramp, today load.Day) (answer, why string) {
+	next, runs := r.Next(today)
+	then := ""
+	if runs && next.Day > today {
+		then = fmt.Sprintf(" The next run is on %s: %s.", words.Weekday(next.Day), words.Turns(next.Reps, next.Run, next.Walk))
+	}
+	d, ok := r.On(today)
+	switch {
+	case r.Terms.HeldOn(today):
+		until := "until it is lifted"
+		if r.Terms.Until > 0 {
+			until = "until " + words.Day(r.Terms.Until)
+		}
+		return "Held " + until + ".", "Whoever is in charge has said so." + then
+	case !ok && today < r.Terms.Start:
+		return "It begins on " + words.Weekday(r.Terms.Start) + ".", strings.TrimSpace(then)
+	case !ok:
+		return "The plan has come to its end.", "Set another one below, or end it."
+	case r.Plan.Inputs.DoneOn(today):
+		return "Today's run is done.", title(firstPart(d.Reason)) + "." + then
+	case d.Kind == ramp.Run:
+		return "Run " + words.Turns(d.Reps, d.Run, d.Walk) + " today.", title(firstPart(d.Reason)) + ". Walk for 5 to 10 minutes before and after."
+	}
+	return "Rest from running today.", title(firstPart(d.Reason)) + "." + then
+}
+
+// firstPart is a reason without what would follow from a morning that is still to come.
+func firstPart(reason string) string {
+	for _, verdict := range []string{"; settled", "; unsettled", "; flared", "; missing"} {
+		reason, _, _ = strings.Cut(reason, verdict)
+	}
+	return spoken(reason)
+}
+
+var isoDay = regexp.MustCompile(`\d{4}-\d{2}-\d{2}`)
+
+// spoken writes the dates and signs of a reason as people read them.
+func spoken(reason string) string {
+	reason = isoDay.ReplaceAllStringFunc(reason, func(text string) string {
+		day, err := load.ParseDay(text)
+		if err != nil {
+			return text
+		}
+		return words.Day(day)
+	})
+	return strings.NewReplacer("<=", "≤", ">=", "≥").Replace(reason)
+}
+
+// stepsToNext says how many settled runs the next stage is away.
+func stepsToNext(r *assess.Ramp, today load.Day) string {
+	now, ok := r.Next(today)
+	if !ok || now.Stage == 0 {
+		return ""
+	}
+	runs := 0
+	for i := range r.Plan.Days {
+		d := &r.Plan.Days[i]
+		if d.Day < now.Day || d.Kind != ramp.Run {
+			continue
+		}
+		if d.Stage > now.Stage || d.Stage == 0 {
+			return fmt.Sprintf("%s that settle away from stage %d, on %s at the earliest.", words.Plural(runs, "run"), d.Stage, words.Weekday(d.Day))
+		}
+		runs++
+	}
+	return ""
+}
+
+func (p *rampPage) line(r *assess.Ramp, d *ramp.Day, today load.Day) rampLine {
+	done := r.Plan.Inputs.DoneOn(d.Day)
+	line := rampLine{Day: d.Day, What: words.Planned(d), Why: spoken(title(d.Reason)), Today: d.Day == today, Run: d.Kind == ramp.Run, Done: done}
+	if d.Stage > 0 && !done {
+		line.What += fmt.Sprintf(" (stage %d)", d.Stage)
+	}
+	switch answered := slices.ContainsFunc(r.Plan.Inputs.Mornings, func(m rehab.Morning) bool { return m.Day == d.Day+1 }); {
+	case done && answered:
+		line.Morning, line.Mark = words.Verdict(d.Verdict), verdictMarks[d.Verdict]
+	case !done:
+		line.Why = title(firstPart(d.Reason))
+	}
+	if d.Kind == ramp.Run && !done && d.Day >= today {
+		line.Workout = p.Base + "/" + d.Day.String() + ".fit"
+	}
+	return line
+}
+
+// gateForm is what was found of whether running can begin.
+type gateForm struct {
+	Action                              string
+	Bars                                []ramp.Bar
+	Found                               string // when
+	Open                                bool
+	Jumps                               bool
+	Daily, Walk, Raises, Hops, LoadPain string
+	Settled                             bool
+	Fault                               string
+}
+
+func (v *visit) gateForm(gates []ramp.Gate, site rehab.Site) gateForm {
+	f := gateForm{Action: v.link.Base() + "/ramp/gate"}
+	var last ramp.Gate
+	if n := len(gates); n > 0 {
+		last = gates[n-1]
+		f.Found = words.Day(last.Day)
+	}
+	f.Bars, f.Open, f.Jumps = last.Bars(site), last.Open(site), len(last.Bars(site)) > 3
+	score := func(s *rehab.Score) string {
+		if s == nil {
+			return ""
+		}
+		return strconv.Itoa(int(*s))
+	}
+	count := func(n *int) string {
+		if n == nil {
+			return ""
+		}
+		return strconv.Itoa(*n)
+	}
+	f.Daily, f.LoadPain, f.Settled = score(last.DailyPain), score(last.LoadPain), last.WalkSettled
+	f.Walk, f.Raises, f.Hops = count(last.Walk), count(last.Raises), count(last.Hops)
+	return f
+}
+
+// rampSaid tells who set what, the last first.
+func rampSaid(rows []journal.RampTerms) (said []settingChange) {
+	for _, row := range slices.Backward(rows) {
+		what := map[ramp.State]string{ramp.Running: "planned from " + words.Day(row.Start), ramp.Held: "held", ramp.Ended: "ended"}[row.State]
+		if row.State == ramp.Held && row.Until > 0 {
+			what += " until " + words.Day(row.Until)
+		}
+		if row.State == ramp.Running && row.First > 0 {
+			what += fmt.Sprintf(", at stage %d", row.First)
+		}
+		if row.Why != "" {
+			what += "; " + row.Why
+		}
+		said = append(said, settingChange{words.Day(load.DayOf(row.At.Time())), whoWords(row.By), title(what)})
+	}
+	return said
+}
