@@ -247,11 +247,20 @@ func TestDone(t *testing.T) {
 	in := runner()
 	in.Past = append(in.Past, ramp.Past{Day: date(3, 14), Run: 10}, ramp.Past{Day: date(3, 16), Run: 4})
 	p := make_(t, in)
-	if d := on(t, p, date(3, 14)); d.Stage != 1 || d.Reps != 10 || d.Verdict != load.Settled || d.Reason != "done: 10 min <= session cap 13 min; settled: 1 of 2 of this stage" {
+	if d := on(t, p, date(3, 14)); d.Stage != 1 || d.Reps != 10 || d.Verdict != load.Settled || d.Reason != "done: 10 min, session cap 13 min; settled: 1 of 2 of this stage" {
 		t.Errorf("14 March: %+v", d)
 	}
 	if d := on(t, p, date(3, 16)); d.Stage != 0 || d.Total != 4 || d.Action != ramp.Go || !strings.Contains(d.Reason, "short of the 10 min that were due") {
 		t.Errorf("16 March: %+v", d)
+	}
+	// A watch that tells running from walking measures a little less or more: from nine tenths
+	// of what was due it counts, and up to a minute over the cap it is not over it.
+	for run, want := range map[ramp.Minutes]int{9: 1, 8.9: 0, 14: 1, 14.1: 0} {
+		odd := runner()
+		odd.Past = append(odd.Past, ramp.Past{Day: date(3, 14), Run: run})
+		if d := on(t, make_(t, odd), date(3, 14)); d.Stage != want || (d.Over != "") != (run > 14) {
+			t.Errorf("%g min: %+v, want stage %d", float64(run), d, want)
+		}
 	}
 	if d := on(t, p, date(3, 18)); d.Stage != 1 || d.Action != ramp.Advance {
 		t.Errorf("18 March: %+v", d)

@@ -32,6 +32,8 @@ const (
 	MissedRepeat            = 7   // up to which the stage is repeated
 	MissedBackOne           = 14  // up to which it is one stage back
 	MissedBackThree         = 28  // up to which it is three; beyond it a new test run is due
+	DoneShare               = 0.9 // of the minutes that were due, from which a run that was done counts as one of the stage
+	DoneOver        Minutes = 1   // over a cap, which a watch may measure differently
 	StartDays               = 14  // before the start, whose longest run sets the first stage
 	FirstWeekKm             = 3.0 // C10
 	FirstWeekBMI            = 30.0

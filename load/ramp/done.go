@@ -8,7 +8,7 @@ import (
 )
 
 // ranInstead sets what was run on a day in the place of what was planned. It counts for
-// the stage if it was due, held to the caps and was as long.
+// the stage if it was due, held to the caps and was about as long.
 func (p *planner) ranInstead(day *Day, runs []Minutes) turn {
 	var total Minutes
 	for _, run := range runs {
@@ -22,7 +22,7 @@ func (p *planner) ranInstead(day *Day, runs []Minutes) turn {
 	switch {
 	case over != "":
 		day.Reason = p.say("done: %s min, %s: unsettled at best", inWords(total), over)
-	case total < planned.Total-hair:
+	case total < Minutes(DoneShare*float64(planned.Total))-hair:
 		day.Reason = p.say("done: %s min, short of the %s min that were due: it counts as load only", inWords(total), inWords(planned.Total))
 	default:
 		t.counts = true
@@ -30,7 +30,7 @@ func (p *planner) ranInstead(day *Day, runs []Minutes) turn {
 		if total <= planned.Total+hair && len(runs) == 1 {
 			day.Reps, day.Run, day.Walk = planned.Reps, planned.Run, planned.Walk
 		}
-		day.Reason = p.say("done: %s min <= session cap %s min", inWords(total), inWords(day.Session))
+		day.Reason = p.say("done: %s min, session cap %s min", inWords(total), inWords(day.Session))
 	}
 	return t
 }
@@ -41,15 +41,15 @@ func (p *planner) over(day *Day, total Minutes) string {
 	switch {
 	case day.Kind == Rest:
 		return fmt.Sprintf("on a rest day of the plan (%s)", day.Reason)
-	case p.test && total > day.Total+hair:
+	case p.test && total > day.Total+DoneOver:
 		return fmt.Sprintf("over the test run of %s min", inWords(day.Total))
 	case p.test:
 		return ""
-	case total > day.Session+hair:
+	case total > day.Session+DoneOver:
 		return fmt.Sprintf("over the session cap of %s min", inWords(day.Session))
-	case week > day.WeekCap+hair:
+	case week > day.WeekCap+DoneOver:
 		return fmt.Sprintf("the week at %s min, over the weekly cap of %s min", inWords(week), inWords(day.WeekCap))
-	case day.Day < p.in.Start+7 && p.ranSince(day.Day)+total > p.firstWeek()+hair:
+	case day.Day < p.in.Start+7 && p.ranSince(day.Day)+total > p.firstWeek()+DoneOver:
 		return fmt.Sprintf("over the %s min of the first week", inWords(p.firstWeek()))
 	}
 	return ""
