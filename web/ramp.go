@@ -27,6 +27,8 @@ type rampPage struct {
 	Refused     string
 	Set, Held   bool
 	Next        string // how far it is to the next stage
+	Waits       int    // stage that waits for whoever is in charge; 0: none
+	WaitsSince  string
 	Gate        gateForm
 	Days        []rampLine // from today on
 	More        []rampLine // beyond the first two weeks
@@ -110,6 +112,12 @@ func (p *rampPage) show(r *assess.Ramp, today load.Day) {
 	}
 	p.Answer, p.Why = rampAnswer(r, today)
 	p.Next = stepsToNext(r, today)
+	if stage, since, ok := r.Waiting(today); ok {
+		p.Waits, p.WaitsSince = stage, "since "+words.Day(since)
+		if waited := int(today - since); waited >= rehab.AnswerDays {
+			p.WaitsSince += fmt.Sprintf("; nobody has answered for %d days, so it is the same again", waited)
+		}
+	}
 	for i := range r.Plan.Days {
 		d := &r.Plan.Days[i]
 		line := p.line(r, d, today)

@@ -18,7 +18,7 @@ import (
 type rampForm struct {
 	Action                                        string
 	Start, GoalKM, Pace, By, BMI, Own, First, Why string
-	Novice                                        bool
+	Novice, Confirm                               bool
 	Free                                          []option
 	Ladders                                       []ladderOption
 	Fault                                         string
@@ -41,7 +41,7 @@ func (v *visit) rampForm(care *assess.Care, rows []journal.RampTerms, site rehab
 	if n := len(rows); n > 0 {
 		terms = rows[n-1].Terms
 	}
-	f := rampForm{Action: v.link.Base() + "/ramp", Start: v.today.String(), Novice: terms.Novice, Own: ramp.Notation(terms.Own)}
+	f := rampForm{Action: v.link.Base() + "/ramp", Start: v.today.String(), Novice: terms.Novice, Confirm: terms.Confirm, Own: ramp.Notation(terms.Own)}
 	if care.Ramp != nil {
 		f.Start = terms.Start.String()
 	}
@@ -102,6 +102,7 @@ func (s *Server) setRamp(w http.ResponseWriter, r *http.Request, v *visit) error
 	form := out.Form
 	form.Start, form.GoalKM, form.Pace, form.By, form.BMI = get("start"), get("goal"), get("pace"), get("by"), get("bmi")
 	form.Own, form.First, form.Why, form.Novice = get("own"), get("first"), get("why"), get("novice") == "yes"
+	form.Confirm = get("confirm") == "yes"
 	terms, fault := form.terms(r.PostForm["free"], get("ladder"), v.today)
 	form.choose(site, terms.Free, get("ladder"))
 	switch err := terms.Check(site); {
@@ -127,7 +128,7 @@ func (s *Server) setRamp(w http.ResponseWriter, r *http.Request, v *visit) error
 
 // terms reads what was typed, or says what is wrong with it.
 func (f *rampForm) terms(free []string, ladder string, today load.Day) (t ramp.Terms, fault string) {
-	t = ramp.Terms{Weeks: rampWeeks, Novice: f.Novice, State: ramp.Running}
+	t = ramp.Terms{Weeks: rampWeeks, Novice: f.Novice, Confirm: f.Confirm, State: ramp.Running}
 	for _, text := range free {
 		if n, err := strconv.Atoi(text); err == nil && n >= 0 && n < len(t.Free) {
 			t.Free[n] = true
@@ -206,6 +207,9 @@ func (s *Server) stepRamp(w http.ResponseWriter, r *http.Request, v *visit) erro
 	terms.State, terms.Until = ramp.State(r.PostForm.Get("state")), 0
 	why, until := strings.TrimSpace(r.PostForm.Get("why")), strings.TrimSpace(r.PostForm.Get("until"))
 	fault := ""
+	if roof := strings.TrimSpace(r.PostForm.Get("roof")); !wholeNumbers([]string{roof}, &terms.Roof) || terms.Roof > len(terms.Ladder())+1 || terms.Roof < 0 {
+		fault = "There is no such stage."
+	}
 	if terms.State == ramp.Held && until != "" {
 		if terms.Until, err = load.ParseDay(until); err != nil || terms.Until < v.today {
 			fault = "Hold it until today or later, or until it is lifted."

@@ -80,6 +80,7 @@ func (c *Care) RampOf(in *load.Input, terms ramp.Terms) *Ramp {
 // rampInputs joins the terms with what was run and said.
 func (c *Care) rampInputs(in *load.Input, terms ramp.Terms, site rehab.Site) ramp.Inputs {
 	out := terms.Inputs(site)
+	out.Roof = min(max(out.Roof, c.orderedStage(in.Today)), len(out.Ladder)+1)
 	if last := in.Today + 7*weeksAhead; last > out.Start {
 		out.Weeks = max(out.Weeks, min(ramp.MaxWeeks, int(last-out.Start)/7+1))
 	}
@@ -96,6 +97,42 @@ func (c *Care) rampInputs(in *load.Input, terms ramp.Terms, site rehab.Site) ram
 	}
 	c.rampMornings(&out, in.Today)
 	return out
+}
+
+// orderedStage returns the stage up to which the standing orders of all that is followed
+// allow the ramp to go on by itself; 0: they do not.
+func (c *Care) orderedStage(today load.Day) (stage int) {
+	for i, r := range c.Open(today) {
+		order := c.Plan.OrderOf(r.Complaint.ID)
+		if today > order.Until {
+			order.Stage = 0
+		}
+		if i == 0 || order.Stage < stage {
+			stage = order.Stage
+		}
+	}
+	return stage
+}
+
+// Waiting returns the stage that waits for whoever is in charge, and since when; ok is false
+// where none does.
+func (r *Ramp) Waiting(today load.Day) (stage int, since load.Day, ok bool) {
+	if r == nil || r.Refused != nil {
+		return 0, 0, false
+	}
+	for i := range r.Plan.Days {
+		d := &r.Plan.Days[i]
+		if d.Day >= today || !r.Plan.Inputs.DoneOn(d.Day) {
+			continue
+		}
+		switch {
+		case d.Waits == 0:
+			ok = false
+		case !ok || d.Waits != stage:
+			stage, since, ok = d.Waits, d.Day+1, true
+		}
+	}
+	return stage, since, ok
 }
 
 // rampPast is how many days before a start its caps look at.

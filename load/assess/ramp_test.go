@@ -160,3 +160,38 @@ func TestCourses(t *testing.T) {
 		t.Error("courses of no ramp")
 	}
 }
+
+// TestStandingOrder: stages that wait go on as far as a standing order allows, as long as it
+// holds.
+func TestStandingOrder(t *testing.T) {
+	s, terms := climber(map[load.Day]int{27: 10, 24: 10, 21: 10, 18: 10, 15: 10, 12: 10, 9: 10, 6: 10, 3: 10, 0: 10})
+	terms.Confirm = true
+	top := func(orders ...rehab.Order) (stage int) {
+		in := *s.in
+		in.Today = storyStart + 31
+		care := assess.Follow(&in, assess.Followed{Complaints: []rehab.Complaint{s.c}, Terms: &terms, Plan: rehab.Plan{Orders: orders}})
+		if care.Ramp.Refused != nil {
+			t.Fatal(care.Ramp.Refused)
+		}
+		for _, d := range care.Ramp.Plan.Days {
+			stage = max(stage, d.Stage)
+		}
+		return stage
+	}
+	id, later := s.c.ID, storyStart+200
+	if got := top(); got != 1 {
+		t.Errorf("up to stage %d without an order, want 1", got)
+	}
+	if got := top(rehab.Order{Complaint: id, Stage: 3, Until: later}); got != 3 {
+		t.Errorf("up to stage %d, want 3", got)
+	}
+	if got := top(rehab.Order{Complaint: id, Stage: 3, Until: later}, rehab.Order{Complaint: id, Stage: 2, Until: later}); got != 2 {
+		t.Errorf("up to stage %d by the last order, want 2", got)
+	}
+	if got := top(rehab.Order{Complaint: id, Stage: 3, Until: storyStart + 30}); got != 1 {
+		t.Errorf("up to stage %d by an order that has ended, want 1", got)
+	}
+	if got := top(rehab.Order{Complaint: "calf-left", Stage: 3, Until: later}); got != 1 {
+		t.Errorf("up to stage %d by the order of something else, want 1", got)
+	}
+}

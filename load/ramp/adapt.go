@@ -172,6 +172,10 @@ func (p *planner) settle(day *Day, t turn, j rehab.Judgement) (Action, string) {
 	case held != "":
 		p.binds.add("hold", p.week(day.Day))
 		return Hold, held
+	case p.roof > 0 && p.stage >= p.roof:
+		p.binds.add("confirm", p.week(day.Day))
+		day.Waits = p.stage + 1
+		return Hold, p.say("%d of %d of this stage; the next waits for whoever is in charge", DwellRuns, DwellRuns)
 	}
 	p.settled = 0
 	if p.stage < len(p.ladder) {

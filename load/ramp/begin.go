@@ -105,6 +105,10 @@ func (p *planner) begin() {
 		p.stage = p.in.First
 		p.tell("stage %d to begin with, as a person set it", p.stage)
 	}
+	if p.in.Confirm {
+		p.roof = max(p.in.Roof, p.stage)
+		p.tell("stages go up to %s; beyond it somebody in charge has to say so", p.stageWords(p.roof))
+	}
 	least := p.ladder[0].Total()
 	if p.test = longest < least-hair; p.test {
 		p.tell("the first run is a test run, exempt from the session cap and the weekly cap: no run of %s min or more in the %d days before the start", inWords(least), StartDays)
@@ -112,6 +116,13 @@ func (p *planner) begin() {
 	if len(p.flares) > 0 && p.flares[len(p.flares)-1] >= p.in.Start-StartDays {
 		p.tell("the morning of %v flared, before the start", p.flares[len(p.flares)-1])
 	}
+}
+
+func (p *planner) stageWords(n int) string {
+	if n > len(p.ladder) {
+		return "the end of the ladder and on"
+	}
+	return fmt.Sprintf("stage %d", n)
 }
 
 // warn says what of the inputs binds the whole plan.

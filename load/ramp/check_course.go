@@ -152,6 +152,8 @@ func (c *check) stage(d *Day) error {
 		}
 	case at.back && at.place <= at.stages && place > max(1, at.place-1):
 		return broken("a stage back", place, max(1, at.place-1), "stage")
+	case c.plan.Inputs.Confirm && place > at.place && place > c.roof():
+		return broken("no stage up without somebody in charge", place, c.roof(), "stage")
 	case place > at.place+1:
 		return broken("one stage up at a time", place, at.place+1, "stage")
 	case place > at.place && at.gap > upGap:
@@ -160,6 +162,11 @@ func (c *check) stage(d *Day) error {
 		return broken("settled runs at a stage before the next, at least", at.count, dwell, "runs")
 	}
 	return nil
+}
+
+// roof is the highest stage of a plan whose stages wait for somebody.
+func (c *check) roof() int {
+	return max(c.plan.Inputs.Roof, c.plan.Inputs.First, c.firstStage())
 }
 
 // firstStage returns the highest stage whose minutes are at most the base, else 1.

@@ -30,7 +30,7 @@ func (b *binds) add(rule string, week int) {
 var bindWords = map[string]string{
 	"C1": "C1, rest days between runs", "C3": "C3, two settled runs of each stage", "C4": "C4, session cap", "C5": "C5, weekly cap",
 	"C10": "C10, first week", "frequency": "C2, frequency first", "free": "days that are not free", "pause": "pause after flared mornings",
-	"flared": "flared mornings", "hold": "hold", "other": "no stage up by itself at this site", "end": "the plan has ended",
+	"flared": "flared mornings", "hold": "hold", "other": "no stage up by itself at this site", "end": "the plan has ended", "confirm": "stages up wait for whoever is in charge",
 }
 
 // words lists the rules with their weeks up to one.

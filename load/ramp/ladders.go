@@ -37,7 +37,7 @@ var Tables = []Table{
 	{
 		ID: "shin-six", Name: "Six phases for the inner shin", Sites: []rehab.Site{rehab.Shin},
 		Steps: []Stage{{1, 4, 2, 2}, {2, 4, 3, 2}, {3, 1, 16, 0}, {4, 1, 18, 0}},
-		Note:  "three times a week, on alternate days; its phases 1 and 2, and 3 and 4, differ in pace alone", Source: "Moen et al. 2012", Status: "as cited on an adapted page",
+		Note:  "three times a week, on alternate days; its phases 1 and 2, and 3 and 4, differ in pace alone; begun by the miles of a test run until pain of 2 of 10: up to 0.25 with phase 1, 0.5 with 2, 0.75 with 3, 1 with 4", Source: "Moen et al. 2012", Status: "as cited on an adapted page",
 	},
 	{
 		ID: "knee-six", Name: "Six phases for the knee", Sites: []rehab.Site{rehab.Patellar, rehab.Other},

@@ -104,3 +104,35 @@ func TestFirst(t *testing.T) {
 		t.Error("stage 99 was taken")
 	}
 }
+
+// TestConfirm: where stages wait for somebody they go up as far as was said and no further,
+// and the day says which waits; the checker refuses one that went on (model 7).
+func TestConfirm(t *testing.T) {
+	in := runner()
+	free := make_(t, in)
+	in.Confirm = true
+	p := make_(t, in)
+	waits := 0
+	for _, d := range p.Days {
+		if d.Stage > 1 {
+			t.Fatalf("%+v, and nobody said so", d)
+		}
+		waits = max(waits, d.Waits)
+	}
+	if waits != 2 || !says(p.Reasons, "stages go up to stage 1; beyond it somebody in charge has to say so") {
+		t.Errorf("stage %d waits, %q", waits, p.Reasons)
+	}
+	in.Roof = 2
+	p = make_(t, in)
+	top := 0
+	for _, d := range p.Days {
+		top = max(top, d.Stage)
+	}
+	if top != 2 || ramp.Verify(&p) != nil {
+		t.Errorf("up to stage %d (%v), want 2", top, ramp.Verify(&p))
+	}
+	free.Inputs.Confirm, free.Inputs.Roof = true, 2
+	if err := ramp.Verify(&free); err == nil || !strings.Contains(err.Error(), "without somebody in charge: 3, limit 2") {
+		t.Errorf("a plan that went on by itself: %v", err)
+	}
+}

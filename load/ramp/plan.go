@@ -23,6 +23,7 @@ type planner struct {
 	lastSaid load.Day // latest date of a morning that was said
 
 	stage   int
+	roof    int  // the highest stage without somebody saying so; 0: none
 	test    bool // the next run is a test run
 	up      bool // the stage went up and was not run yet
 	settled int  // runs of the stage

@@ -73,6 +73,10 @@ type Inputs struct {
 	Novice bool
 	Ladder []Stage // nil: the default
 	First  int     // stage to begin at, where a person says so; 0: by what was run before
+	// Confirm says that stages go up only as far as somebody has said: to Roof, and never
+	// above where the plan began; one above the ladder is the growth after it.
+	Confirm bool
+	Roof    int
 	// Mornings answer the runs: Day is the waking date, the day after the run. A run
 	// without one is taken as settled.
 	Mornings []rehab.Morning
@@ -146,6 +150,7 @@ type Day struct {
 	Verdict load.Verdict // on a run, by the next morning
 	Action  Action       // what followed from the verdict; empty on most rest days
 	Reason  string       // why the day is as it is, in words
+	Waits   int          // the stage that waits for somebody in charge; 0: none does
 	Over    string       // of a run that was done: why the plan did not have it; empty: it had
 }
 

@@ -28,8 +28,11 @@ type Terms struct {
 	Table  string // ID of Tables; empty: the default, or Own
 	Own    []Stage
 	First  int // stage to begin at, where a person says so; 0: by what was run before
-	State  State
-	Until  load.Day // of Held: the last day; 0: until it is lifted
+	// Confirm says that stages go up only as far as a person has said: to Roof.
+	Confirm bool
+	Roof    int
+	State   State
+	Until   load.Day // of Held: the last day; 0: until it is lifted
 }
 
 // Ladder returns the stages that the terms climb.
@@ -56,6 +59,9 @@ func (t *Terms) Check(site rehab.Site) error {
 	} else if _, err := FindTable(t.Table); err != nil {
 		return err
 	}
+	if t.Roof < 0 || t.Roof > len(t.Ladder())+1 {
+		return fmt.Errorf("up to stage %d: the ladder has %d", t.Roof, len(t.Ladder()))
+	}
 	if t.First < 0 || t.First > len(t.Ladder()) {
 		return fmt.Errorf("stage %d: the ladder has %d", t.First, len(t.Ladder()))
 	}
@@ -67,6 +73,7 @@ func (t *Terms) Check(site rehab.Site) error {
 func (t *Terms) Inputs(site rehab.Site) Inputs {
 	return Inputs{
 		Site: site, Start: t.Start, Weeks: t.Weeks, Free: t.Free, Goal: t.Goal, BMI: t.BMI, Novice: t.Novice, Ladder: t.Ladder(), First: t.First,
+		Confirm: t.Confirm, Roof: t.Roof,
 	}
 }
 

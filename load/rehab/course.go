@@ -134,12 +134,7 @@ func (p *Plan) Courses(r *Record, grown []load.Day, today load.Day) (courses []C
 	for _, d := range p.Of(r.Complaint.ID) {
 		log[d.Day] = append(log[d.Day], d)
 	}
-	var order Order
-	for _, o := range p.Orders {
-		if o.Complaint == r.Complaint.ID {
-			order = o
-		}
-	}
+	order := p.OrderOf(r.Complaint.ID)
 	said := p.prescribed(r.Complaint.ID)
 	for i, one := range said {
 		last := today
@@ -156,6 +151,16 @@ func (p *Plan) Courses(r *Record, grown []load.Day, today load.Day) (courses []C
 		courses = append(courses, f.Course)
 	}
 	return courses
+}
+
+// OrderOf returns the standing order of a complaint; without one it allows nothing.
+func (p *Plan) OrderOf(complaint string) (order Order) {
+	for _, o := range p.Orders {
+		if o.Complaint == complaint {
+			order = o
+		}
+	}
+	return order
 }
 
 // prescribed returns what was prescribed for a complaint, in order of the days from which it

@@ -14,7 +14,7 @@ func testRamps(t *testing.T, s journal.Store) {
 	b := book(t, j, "Ada")
 	terms := ramp.Terms{
 		Start: firstUse, Weeks: 8, Free: [7]bool{false, true, false, true, false, true, false}, Goal: ramp.Goal{Km: 10, Pace: 6.5, By: firstUse + 90, IsBy: true},
-		BMI: 31.5, Novice: true, Own: []ramp.Stage{{Stage: 1, Reps: 10, Run: 1, Walk: 1}, {Stage: 2, Reps: 5, Run: 2.5, Walk: 1}}, First: 2, State: ramp.Held, Until: firstUse + 3,
+		BMI: 31.5, Novice: true, Own: []ramp.Stage{{Stage: 1, Reps: 10, Run: 1, Walk: 1}, {Stage: 2, Reps: 5, Run: 2.5, Walk: 1}}, First: 2, Confirm: true, Roof: 2, State: ramp.Held, Until: firstUse + 3,
 	}
 	if err := b.SetRamp(t.Context(), terms, "x"); err == nil {
 		t.Error("a ramp for nothing was taken")

@@ -9,12 +9,12 @@ import (
 	"tidemark/load/ramp"
 )
 
-const rampColumns = `start_day, weeks, free, goal_km, goal_pace, goal_by, bmi, novice, ladder, own, first_stage, state, until_day, why, who, at`
+const rampColumns = `start_day, weeks, free, goal_km, goal_pace, goal_by, bmi, novice, ladder, own, first_stage, confirm, roof, state, until_day, why, who, at`
 
 func (t *tx) PutRamp(runner journal.RunnerID, r journal.RampTerms) error {
 	by := sql.Null[load.Day]{V: r.Goal.By, Valid: r.Goal.IsBy}
-	_, err := t.exec(`INSERT INTO ramp (runner, `+rampColumns+`) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17)`,
-		runner, r.Start, r.Weeks, bitsOf(r.Free), r.Goal.Km, r.Goal.Pace, by, r.BMI, r.Novice, r.Table, ramp.Notation(r.Own), r.First, r.State, r.Until, r.Why, r.By, r.At)
+	_, err := t.exec(`INSERT INTO ramp (runner, `+rampColumns+`) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19)`,
+		runner, r.Start, r.Weeks, bitsOf(r.Free), r.Goal.Km, r.Goal.Pace, by, r.BMI, r.Novice, r.Table, ramp.Notation(r.Own), r.First, r.Confirm, r.Roof, r.State, r.Until, r.Why, r.By, r.At)
 	return err
 }
 
@@ -23,7 +23,7 @@ func (t *tx) Ramps(runner journal.RunnerID) ([]journal.RampTerms, error) {
 		var by sql.Null[load.Day]
 		var free int
 		var own string
-		err = row.Scan(&r.Start, &r.Weeks, &free, &r.Goal.Km, &r.Goal.Pace, &by, &r.BMI, &r.Novice, &r.Table, &own, &r.First, &r.State, &r.Until, &r.Why, &r.By, &r.At)
+		err = row.Scan(&r.Start, &r.Weeks, &free, &r.Goal.Km, &r.Goal.Pace, &by, &r.BMI, &r.Novice, &r.Table, &own, &r.First, &r.Confirm, &r.Roof, &r.State, &r.Until, &r.Why, &r.By, &r.At)
 		if err != nil {
 			return r, err
 		}

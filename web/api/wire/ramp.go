@@ -38,6 +38,8 @@ type RampInputs struct {
 	BMI           *float64      `json:"bmi"`
 	Novice        bool          `json:"novice"`
 	First         int           `json:"first_stage,omitempty"`
+	Confirm       bool          `json:"confirm,omitempty"` // stages up wait for a person,
+	Roof          int           `json:"roof,omitempty"`    // beyond this one
 	Mornings      []RampMorning `json:"mornings"`
 	Resting       []RampMorning `json:"resting,omitempty"`
 	Missed        []RampSpan    `json:"missed,omitempty"`
@@ -147,7 +149,7 @@ func rampDay(d *ramp.Day) RampDay {
 
 func rampInputs(in *ramp.Inputs) RampInputs {
 	out := RampInputs{
-		Site: in.Site, Bone: in.Bone, Start: in.Start, Weeks: in.Weeks, BasePain: in.Base.Pain, Novice: in.Novice, First: in.First,
+		Site: in.Site, Bone: in.Bone, Start: in.Start, Weeks: in.Weeks, BasePain: in.Base.Pain, Novice: in.Novice, First: in.First, Confirm: in.Confirm, Roof: in.Roof,
 		Days: []string{}, Past: []RampPast{}, Mornings: rampMornings(in, in.Mornings), Resting: rampMornings(in, in.Resting),
 	}
 	for i := range 7 {
@@ -241,7 +243,7 @@ func (d *RampDay) day() (out ramp.Day, err error) {
 }
 
 func (r *RampInputs) inputs() (in ramp.Inputs, err error) {
-	in = ramp.Inputs{Site: r.Site, Bone: r.Bone, Start: r.Start, Weeks: r.Weeks, Novice: r.Novice, First: r.First, Base: rehab.Baseline{Pain: r.BasePain}}
+	in = ramp.Inputs{Site: r.Site, Bone: r.Bone, Start: r.Start, Weeks: r.Weeks, Novice: r.Novice, First: r.First, Confirm: r.Confirm, Roof: r.Roof, Base: rehab.Baseline{Pain: r.BasePain}}
 	if r.BaseStiffness != nil {
 		in.Base.Stiffness, in.Base.HasStiffness = *r.BaseStiffness, true
 	}

@@ -16,6 +16,8 @@ CREATE TABLE ramp (
 	ladder      TEXT    NOT NULL, -- empty: the default, or own
 	own         TEXT    NOT NULL, -- stages as 10x1:1, 6x2:1
 	first_stage INTEGER NOT NULL, -- 0: by what was run before
+	confirm     INTEGER NOT NULL, -- stages up wait for a person,
+	roof        INTEGER NOT NULL, -- beyond this one
 	state       TEXT    NOT NULL CHECK (state IN ('running', 'held', 'ended')),
 	until_day   INTEGER NOT NULL, -- of held: the last day; 0: until it is lifted
 	why         TEXT    NOT NULL,
