@@ -80,7 +80,7 @@ func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
 		if err != nil {
 			return err
 		}
-		out.Tideline = tidelineOf(&p, q)
+		out.Tideline = tidelineOf(&p, q, care)
 		out.Tideline.strips(care, v.today)
 		out.Windows = windowsOf(&p)
 	}

@@ -47,6 +47,7 @@ func TestRampPage(t *testing.T) {
 	if n := strings.Count(s.get(s.base()), "<dt>"); n == 0 {
 		t.Error("no limits on the first page")
 	}
+	wantIn(t, s.get(s.base()), `class="planned"`, "Outlined: planned.", "12 min planned", "rest planned")
 	wantNotIn(t, s.get(s.base()), "the best held week that ended")
 }
 

@@ -56,7 +56,7 @@ func (t *tideline) strips(care *assess.Care, today load.Day) {
 		if s := t.morningStrip(r); len(s.Marks) > 0 {
 			t.Strips = append(t.Strips, s)
 		}
-		last := t.First + load.Day(t.Days) - 1
+		last := min(today, t.First+load.Day(t.Days)-1)
 		if s := t.rehabStrip(r, care.Plan.Courses(r, care.Grown, last), care.Plan.Of(r.Complaint.ID), today); len(s.Ticks) > 0 {
 			t.Strips = append(t.Strips, s)
 		}

@@ -24,6 +24,8 @@ type tideline struct {
 	Label   string // what the picture is, for those who do not see it
 	Last    string // the latest day, read out
 	Rows    []dayLine
+	Ahead   int // columns of days to come
+	Coming  []dayLine
 	Strips  []strip
 }
 
@@ -37,13 +39,44 @@ type dayLine struct {
 	Strips         []stripCell // one for each strip
 }
 
-func tidelineOf(p *journal.Picture, q assess.Query) tideline {
+// daysAheadShown is how far ahead what is planned is drawn; project default.
+const daysAheadShown = 14
+
+// plannedAhead is what a way back holds on the days after today, in a measure of time; nil
+// where nothing is planned.
+func plannedAhead(r *assess.Ramp, m load.Measure, today load.Day) (ahead []float64) {
+	if _, ok := r.Next(today + 1); !ok || !m.IsTime() {
+		return nil
+	}
+	for day := today + 1; day <= today+daysAheadShown; day++ {
+		d, ok := r.On(day)
+		if !ok {
+			break
+		}
+		ahead = append(ahead, float64(d.Total))
+	}
+	return ahead
+}
+
+func tidelineOf(p *journal.Picture, q assess.Query, care *assess.Care) tideline {
+	var ahead []float64
+	if q.To == p.Day {
+		ahead = plannedAhead(care.Ramp, p.Measure, q.To)
+	}
 	days := within(p.Days, q.From, q.To)
 	t := tideline{
-		Tideline: chart.NewTideline(p.Measure, days, p.Sessions, q.From, q.To),
+		Tideline: chart.NewTidelineAhead(p.Measure, days, p.Sessions, q.From, q.To, ahead),
 		Measure:  p.Measure, Unit: words.Unit(p.Measure),
 	}
 	t.Width = fmt.Sprintf("%d%%", max(100, 100*t.Days/phoneDays))
+	t.Ahead = len(ahead)
+	for i := len(ahead) - 1; i >= 0; i-- {
+		line := dayLine{Day: q.To + load.Day(i+1), State: "rest planned"}
+		if ahead[i] > 0 {
+			line.State = words.Number(p.Measure, ahead[i]) + " " + t.Unit + " planned"
+		}
+		t.Coming = append(t.Coming, line)
+	}
 	for i := len(days) - 1; i >= 0; i-- {
 		t.Rows = append(t.Rows, dayLineOf(p.Measure, &days[i]))
 	}

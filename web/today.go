@@ -95,14 +95,18 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request, v *visit, for
 	if err != nil {
 		return err
 	}
+	care, err := v.book.Care(r.Context(), v.today)
+	if err != nil {
+		return err
+	}
 	out := todayPage{page: v.page("Today", "today"), Day: v.today, Empty: p.Empty, Recordings: len(p.Offsets)}
 	out.Answer, out.Limits = answerOf(p.Headroom), limitLines(p.Headroom)
 	if !p.Empty {
-		out.Tideline = tidelineOf(&p, q)
+		out.Tideline = tidelineOf(&p, q, care)
 	}
 	out.Findings = findingsOf(&p, v.link, "today", func(f *journal.Finding) bool { return isOpen(f) || isFresh(f, p.Runner.FirstUse, v.today) })
 	out.Findings.More = v.link.Base() + "/load?from=" + (v.today - yearSpan + 1).String() + "#findings"
-	if err := out.ask(r.Context(), v, &p.Picture); err != nil {
+	if err := out.ask(r.Context(), v, &p.Picture, care); err != nil {
 		return err
 	}
 	if form != nil {
@@ -126,12 +130,8 @@ const beltAsked = 14
 
 // ask finds what the runner alone knows: of the latest gap, and of the latest run on
 // a treadmill.
-func (p *todayPage) ask(ctx context.Context, v *visit, picture *assess.Picture) error {
+func (p *todayPage) ask(ctx context.Context, v *visit, picture *assess.Picture, care *assess.Care) error {
 	in, err := v.book.Input(ctx, v.today)
-	if err != nil {
-		return err
-	}
-	care, err := v.book.Care(ctx, v.today)
 	if err != nil {
 		return err
 	}

@@ -57,6 +57,15 @@ func (t Tideline) UnderPath() string {
 	return string(p)
 }
 
+// PlannedPath returns the outlines of what is planned.
+func (t Tideline) PlannedPath() string {
+	var p path
+	for _, b := range t.Planned {
+		p.column(across(b.At), across(b.At+b.Width), box, down(b.Height), false)
+	}
+	return string(p)
+}
+
 // OverPath returns the parts of all bars above their surfaces, those of spikes
 // with a notched end.
 func (t Tideline) OverPath() string {

@@ -2,6 +2,7 @@ package chart
 
 import (
 	"fmt"
+	"slices"
 
 	"tidemark/load"
 )
@@ -20,9 +21,10 @@ type Tideline struct {
 	Rules []Rule
 	Ticks []Tick // at the left edges of columns
 
-	Bars   []Bar
-	Water  []Step // the held tidemark, with gaps where there is none
-	Dashed []Step // the plain tidemark where it differs from the held one
+	Bars    []Bar
+	Planned []Bar  // outlines of the days after the last that has a row
+	Water   []Step // the held tidemark, with gaps where there is none
+	Dashed  []Step // the plain tidemark where it differs from the held one
 
 	Unknown []Span // days of which nothing is known
 	Base    []Span // all others: what of the base line is drawn
@@ -63,6 +65,14 @@ type Callout struct {
 // is that of the session with the largest spike of class small or more, the
 // earliest of equals; only distances have classes.
 func NewTideline(m load.Measure, days []load.DayRow, sessions []load.SessionRow, first, last load.Day) Tideline {
+	return NewTidelineAhead(m, days, sessions, first, last, nil)
+}
+
+// NewTidelineAhead is NewTideline with a column more for each value of ahead: what is planned
+// on the days after last, in the measure's unit; zero is rest.
+func NewTidelineAhead(m load.Measure, days []load.DayRow, sessions []load.SessionRow, first, last load.Day, ahead []float64) Tideline {
+	known := last
+	last += load.Day(len(ahead))
 	if first > last || last-first >= maxDays {
 		panic(fmt.Sprintf("chart: NewTideline: %v to %v is not 1 to %d days", first, last, maxDays))
 	}
@@ -70,9 +80,15 @@ func NewTideline(m load.Measure, days []load.DayRow, sessions []load.SessionRow,
 	t := Tideline{Days: n, First: first, Unit: m.Unit(), Ticks: dayTicks(first, n)}
 	columns := columnsOf(m, days, sessions, first, n)
 	var s scale
-	s, t.Rules = fromZero(highest(m, columns))
+	s, t.Rules = fromZero(max(highest(m, columns), slices.Max(append([]float64{0}, ahead...))))
 	t.Top = s.high
 	t.setBars(columns, s)
+	for i, v := range ahead {
+		if v > 0 {
+			at := int(known-first) + 1 + i
+			t.Planned = append(t.Planned, Bar{Day: first + load.Day(at), At: (float64(at) + (1-barShare)/2) / float64(n), Width: barShare / float64(n), Height: s.at(v)})
+		}
+	}
 	t.setWater(columns, s)
 	t.setBase(columns)
 	t.setWorst(m, columns, sessions, s)

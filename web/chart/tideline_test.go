@@ -354,3 +354,21 @@ func TestMiddle(t *testing.T) {
 	}()
 	tenDays(nil).Middle(monday + 10)
 }
+
+// TestPlanned: what is planned stands as outlines in columns after the last day, on the same
+// scale, and rest has none.
+func TestPlanned(t *testing.T) {
+	first := load.Date(2026, time.March, 2)
+	days := []load.DayRow{{Date: first, Load: 10}, {Date: first + 1}}
+	tide := chart.NewTidelineAhead(load.RunTime, days, nil, first, first+1, []float64{0, 40})
+	if tide.Days != 4 || len(tide.Planned) != 1 || tide.Top < 40 {
+		t.Fatalf("%d days, %+v, top %v; want 4 days with one planned under the top", tide.Days, tide.Planned, tide.Top)
+	}
+	// The fourth of four columns begins at three quarters; a bar of 62 % stands in its middle.
+	if b := tide.Planned[0]; b.Day != first+3 || math.Abs(b.At-(0.75+0.19*0.25)) > 1e-9 || math.Abs(b.Height-40/tide.Top) > 1e-9 {
+		t.Errorf("%+v", b)
+	}
+	if plain := chart.NewTideline(load.RunTime, days, nil, first, first+1); plain.Days != 2 || len(plain.Planned) != 0 {
+		t.Errorf("%+v without a plan", plain)
+	}
+}

@@ -30,7 +30,8 @@ function readOut(figure) {
 	const rows = document.querySelectorAll("#" + figure.dataset.reads + " tbody tr");
 	const count = Number(figure.dataset.columns) || rows.length;
 	const backwards = figure.dataset.reads === "days";
-	const start = backwards ? count - 1 : 0; // where the first arrow key leads
+	const ahead = Number(figure.dataset.ahead) || 0; // columns of days to come
+	const start = backwards ? count - 1 - ahead : 0; // where the first arrow key leads
 	let at = -1;
 	if (!rows.length) return;
 	if (!out.textContent) out.textContent = "Touch a curve, or go over it with pointer or arrow keys: what was measured there is said here.";
