@@ -34,6 +34,7 @@ type rampPage struct {
 	More        []rampLine // beyond the first two weeks
 	Past        []rampLine // the latest first
 	Reasons     []string
+	How         []string // to run it
 	Courses     []courseLine
 	HasGoal     bool
 	Form        rampForm
@@ -87,6 +88,13 @@ func (v *visit) rampPage(ctx context.Context) (out rampPage, err error) {
 		return out, nil
 	}
 	out.Gate = v.gateForm(care.Gates, site)
+	var sites []rehab.Site
+	for _, r := range care.Open(v.today) {
+		sites = append(sites, r.Complaint.Site)
+	}
+	for _, line := range ramp.How(sites) {
+		out.How = append(out.How, title(line))
+	}
 	out.Form = v.rampForm(care, rows, site)
 	out.Said = rampSaid(rows)
 	out.show(care.Ramp, v.today)

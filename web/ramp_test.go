@@ -42,7 +42,7 @@ func TestRampPage(t *testing.T) {
 	wantIn(t, s.get(page), "No way back to running is planned yet.", "Passed: 30 min of brisk walking", "From 10 times 1 min to 42 min")
 	s.redirected(s.post(page, everyDay()), page)
 	html := s.get(page)
-	wantIn(t, html, "Run 6 × 2 min, 1 min walk between today.", "stage 2, 12 min ≤ session cap", "that settle away from stage 3", "the next run flares", "calm for two weeks", today.String()+".fit")
+	wantIn(t, html, "Run 6 × 2 min, 1 min walk between today.", "stage 2, 12 min ≤ session cap", "that settle away from stage 3", "the next run flares", "On flat ground first", "at most 4 of 10", "calm for two weeks", today.String()+".fit")
 	wantIn(t, s.get(s.base()), "The way back", "Run 6 × 2 min, 1 min walk between today.", "Up to", "12 min")
 	if n := strings.Count(s.get(s.base()), "<dt>"); n == 0 {
 		t.Error("no limits on the first page")

@@ -8,6 +8,16 @@ import (
 	"tidemark/load/rehab"
 )
 
+// TestHow: what the sites ask of the ground stands together (rehab reference 5.2 C8).
+func TestHow(t *testing.T) {
+	if got := ramp.How([]rehab.Site{rehab.AchillesIns, rehab.Patellar})[0]; got != "on flat ground first; uphill comes last; downhill and stairs come last" {
+		t.Errorf("%q", got)
+	}
+	if got := ramp.How([]rehab.Site{rehab.AchillesMid})[0]; got != "on flat ground first" {
+		t.Errorf("%q", got)
+	}
+}
+
 // TestGate holds the gate against the bars of the rehab reference 5.1 (project defaults):
 // pain of daily life up to 2, 30 min of walking with the morning after as usual, 10 raises
 // and 10 hops at up to 2, those only for the calf and its tendon.

@@ -216,8 +216,11 @@ func Reason(why load.Reason) string { return reasons[why] }
 
 // Limit names a limit for people.
 func Limit(rule string) string {
-	if rule == "complaint" {
+	switch rule {
+	case "complaint":
 		return "soreness" // nobody says complaint of their own heel
+	case "ramp":
+		return "way back"
 	}
 	return rule
 }

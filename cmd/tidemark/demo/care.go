@@ -120,7 +120,7 @@ func nessaCare(today load.Day) *Care {
 	daily, walk, raises, hops, worst := uint8(1), 40, 14, 12, uint8(2)
 	c.Gate = ramp.Gate{Day: opened + 31, DailyPain: &daily, Walk: &walk, WalkSettled: true, Raises: &raises, Hops: &hops, LoadPain: &worst}
 	c.Terms = ramp.Terms{
-		Start: opened + 31, Weeks: 12, Free: [7]bool{true, true, true, true, true, false, true}, State: ramp.Running,
+		Start: opened + 31, Weeks: 12, Free: [7]bool{true, true, true, true, true, true, true}, State: ramp.Running,
 		Goal: ramp.Goal{Km: 8, Pace: 6.25},
 	}
 	c.TermsWhy = "slowly this time"
