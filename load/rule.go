@@ -196,3 +196,15 @@ func FindRule(id string) Rule {
 	}
 	return Rules[i]
 }
+
+// Medical reports whether findings of the rule tell what hurts or what is done for it, and
+// so are not for everybody's eyes.
+func (r *Rule) Medical() bool {
+	return r.Cause == CauseComplaint || r.ID == RuleProgrammeBehind || r.ID == RuleOverPlan
+}
+
+// Medical reports whether a finding tells what hurts or what is done for it.
+func (f *Finding) Medical() bool {
+	rule := FindRule(f.Rule)
+	return rule.Medical()
+}

@@ -38,7 +38,7 @@ type Outcome struct {
 // If sessions of the runner were made by other versions, Add is ErrStale.
 func (b *Book) Add(ctx context.Context, group []Recording) ([]Outcome, error) {
 	out := make([]Outcome, len(group))
-	err := b.write(ctx, RightLoad, func(tx Tx) (changed bool, err error) {
+	err := b.write(ctx, RightRecord, func(tx Tx) (changed bool, err error) {
 		if err := b.checkFresh(tx); err != nil {
 			return false, fmt.Errorf("add recordings: %w", err)
 		}

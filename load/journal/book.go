@@ -8,7 +8,8 @@ import (
 
 // Book is one runner's journal, opened with one person's rights. Its methods
 // may be called at the same time. Rights are read again in every transaction;
-// a right that is missing answers ErrNotFound.
+// a right that is missing answers ErrNotFound, and ErrNotInCharge where the person
+// sees what somebody else has to change.
 type Book struct {
 	journal *Journal
 	person  Person
@@ -37,16 +38,29 @@ func (b *Book) rights(tx Tx) (Rights, error) {
 	if _, err := tx.Runner(b.runner); err != nil {
 		return 0, err
 	}
-	r := rightsOf(b.person)
-	if r == 0 {
-		return 0, notFound("runner", string(b.runner))
+	r, err := rightsOf(tx, b.person, b.runner)
+	if err == nil && r == 0 {
+		err = notFound("runner", string(b.runner))
 	}
-	return r, nil
+	return r, err
 }
+
+// sees reports whether the person has a right, without which the answer is less.
+func (b *Book) sees(tx Tx, right Rights) (bool, error) {
+	r, err := b.rights(tx)
+	return r.Has(right), err
+}
+
+// whole is the book for what the program itself does, whoever made it look.
+func (b *Book) whole() *Book { return &Book{b.journal, Local, b.runner} }
 
 func (b *Book) need(tx Tx, need Rights) error {
 	r, err := b.rights(tx)
-	if err == nil && !r.Has(need) {
+	switch {
+	case err != nil || r.Has(need):
+	case need.Has(RightTreat) && r.Has(RightTell): // who knows of it
+		err = notInCharge()
+	default:
 		err = notFound("runner", string(b.runner))
 	}
 	return err

@@ -45,7 +45,7 @@ func (j *Journal) Check(ctx context.Context) ([]Problem, error) {
 	if err != nil {
 		return out, fmt.Errorf("check store: %w", err)
 	}
-	runners, err := j.runners(ctx)
+	runners, err := j.Runners(ctx, Local)
 	if err != nil {
 		return out, fmt.Errorf("check runners: %w", err)
 	}

@@ -54,7 +54,7 @@ func (b *Book) OpenComplaint(ctx context.Context, c rehab.Complaint, sides []reh
 	if len(c.Steps) != 1 || c.Steps[0].Status != rehab.Open {
 		panic("journal: OpenComplaint: want the one step that opens it")
 	}
-	err = b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+	err = b.write(ctx, RightTell, func(tx Tx) (bool, error) {
 		ids = nil
 		all, err := complaints(tx, b.runner)
 		if err != nil {
@@ -120,7 +120,7 @@ func (b *Book) openOne(tx Tx, all []rehab.Complaint, c rehab.Complaint, why stri
 // StepComplaint hands a complaint over or closes it. It is an error if the step comes
 // before the last one or changes nothing.
 func (b *Book) StepComplaint(ctx context.Context, id string, step rehab.Step, why string) error {
-	return b.changeComplaint(ctx, id, func(tx Tx, c *rehab.Complaint) error {
+	return b.changeComplaint(ctx, RightTreat, id, func(tx Tx, c *rehab.Complaint) error {
 		last := c.Steps[len(c.Steps)-1]
 		switch {
 		case step.Day < last.Day:
@@ -134,7 +134,7 @@ func (b *Book) StepComplaint(ctx context.Context, id string, step rehab.Step, wh
 
 // SetBase keeps what a person says is usual of a complaint, from a day on.
 func (b *Book) SetBase(ctx context.Context, id string, base rehab.Base) error {
-	return b.changeComplaint(ctx, id, func(tx Tx, _ *rehab.Complaint) error {
+	return b.changeComplaint(ctx, RightTreat, id, func(tx Tx, _ *rehab.Complaint) error {
 		if err := base.Check(); err != nil {
 			return err
 		}
@@ -142,8 +142,8 @@ func (b *Book) SetBase(ctx context.Context, id string, base rehab.Base) error {
 	})
 }
 
-func (b *Book) changeComplaint(ctx context.Context, id string, change func(Tx, *rehab.Complaint) error) error {
-	return b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+func (b *Book) changeComplaint(ctx context.Context, need Rights, id string, change func(Tx, *rehab.Complaint) error) error {
+	return b.write(ctx, need, func(tx Tx) (bool, error) {
 		all, err := complaints(tx, b.runner)
 		if err != nil {
 			return false, err

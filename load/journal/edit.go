@@ -183,7 +183,7 @@ func newRows(of Edit, holds load.Edit, changes map[string]string) (rows []Edit, 
 }
 
 func (b *Book) keepEdit(ctx context.Context, p editPlan, sessions []load.Session) (done bool, err error) {
-	err = b.write(ctx, RightLoad, func(tx Tx) (bool, error) {
+	err = b.write(ctx, RightRecord, func(tx Tx) (bool, error) {
 		done = false
 		r, err := tx.Runner(b.runner)
 		if err != nil || r.Revision != p.revision {

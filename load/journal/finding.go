@@ -126,16 +126,33 @@ func (b *Book) stampFindings(tx Tx) (wrote bool, err error) {
 // Findings returns every finding there ever was, by day and ID.
 func (b *Book) Findings(ctx context.Context) (out []Finding, err error) {
 	err = b.read(ctx, RightLoad, func(tx Tx) error {
-		out, err = tx.Findings(b.runner)
+		out, err = b.seenFindings(tx)
 		return err
 	})
 	return out, err
 }
 
+// seenFindings are those that the person may see.
+func (b *Book) seenFindings(tx Tx) ([]Finding, error) {
+	medical, err := b.sees(tx, RightMedical)
+	if err != nil {
+		return nil, err
+	}
+	out, err := tx.Findings(b.runner)
+	return slices.DeleteFunc(out, func(f Finding) bool { return !medical && f.Medical() }), err
+}
+
 // States returns how the findings came to their states, in order of entry.
 func (b *Book) States(ctx context.Context) (out []StateChange, err error) {
 	err = b.read(ctx, RightLoad, func(tx Tx) error {
+		seen, err := b.seenFindings(tx)
+		if err != nil {
+			return err
+		}
 		out, err = tx.States(b.runner)
+		out = slices.DeleteFunc(out, func(s StateChange) bool {
+			return !slices.ContainsFunc(seen, func(f Finding) bool { return f.ID == s.Finding })
+		})
 		return err
 	})
 	return out, err
@@ -148,7 +165,7 @@ func (b *Book) Answer(ctx context.Context, id string, state State, why string) e
 	if !slices.Contains([]State{Open, Seen, SetAside, Closed}, state) {
 		return fmt.Errorf("answer finding %s: %q is no answer", id, state)
 	}
-	return b.write(ctx, RightLoad, func(tx Tx) (bool, error) {
+	return b.write(ctx, RightAdvise, func(tx Tx) (bool, error) {
 		f, err := b.finding(tx, id)
 		if err != nil {
 			return false, err
@@ -167,7 +184,7 @@ func (b *Book) Answer(ctx context.Context, id string, state State, why string) e
 }
 
 func (b *Book) finding(tx Tx, id string) (Finding, error) {
-	all, err := tx.Findings(b.runner)
+	all, err := b.seenFindings(tx)
 	if err != nil {
 		return Finding{}, err
 	}

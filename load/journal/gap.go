@@ -27,7 +27,7 @@ func (b *Book) AnswerGap(ctx context.Context, g load.Gap) error {
 	if err := g.Check(); err != nil {
 		return fmt.Errorf("answer about days without a record: %w", err)
 	}
-	return b.write(ctx, RightLoad, func(tx Tx) (bool, error) {
+	return b.write(ctx, RightRecord, func(tx Tx) (bool, error) {
 		return true, tx.PutGap(b.runner, Gap{g, b.person, b.now()})
 	})
 }

@@ -15,7 +15,13 @@ import (
 // shared with other callers and only to be read.
 func (b *Book) Input(ctx context.Context, on load.Day) (in *load.Input, err error) {
 	err = b.read(ctx, RightLoad, func(tx Tx) error {
-		in, err = b.input(tx, on)
+		medical, err := b.sees(tx, RightMedical)
+		if err != nil {
+			return err
+		}
+		if in, err = b.input(tx, on); err == nil && !medical {
+			in = assess.Bare(in)
+		}
 		return err
 	})
 	return in, err
@@ -94,7 +100,14 @@ func (b *Book) Measure(ctx context.Context, on load.Day) (m load.Measure, err er
 		if err != nil {
 			return err
 		}
-		if m = care.Measure(on); m == load.Distance && in.SaidInMinutes() {
+		medical, err := b.sees(tx, RightMedical)
+		if err != nil {
+			return err
+		}
+		if m = load.Distance; medical {
+			m = care.Measure(on)
+		}
+		if m == load.Distance && in.SaidInMinutes() {
 			m = load.RunTime
 		}
 		return nil
@@ -110,7 +123,15 @@ func (b *Book) Imagine(ctx context.Context, on load.Day, m load.Measure, day loa
 			return err
 		}
 		_, care, err := b.followed(tx, day)
-		if err == nil {
+		if err != nil {
+			return err
+		}
+		medical, err := b.sees(tx, RightMedical)
+		switch {
+		case err != nil:
+		case !medical:
+			w = assess.ImagineShared(in, care, m, day, amount)
+		default:
 			w = assess.Imagine(in, care, m, day, amount)
 		}
 		return err

@@ -40,6 +40,13 @@ type Tx interface {
 	Lock(RunnerID) error
 
 	RunnerTx
+	AccountTx
+	SignInTx
+	GrantTx
+	InvitationTx
+	LookTx
+	TokenTx
+	RemovalTx
 	OriginalTx
 	ZoneTx
 	SessionTx
@@ -87,35 +94,42 @@ func (j *Journal) AddRunner(ctx context.Context, name, home string, firstUse loa
 }
 
 // Runners returns the runners that person may see, in order of name.
-func (j *Journal) Runners(ctx context.Context, person Person) ([]Runner, error) {
-	if rightsOf(person) == 0 {
-		return nil, nil
-	}
-	return j.runners(ctx)
-}
-
-func (j *Journal) runners(ctx context.Context) (out []Runner, err error) {
+func (j *Journal) Runners(ctx context.Context, person Person) (out []Runner, err error) {
 	err = j.store.View(ctx, func(tx Tx) error {
-		out, err = tx.Runners()
+		out, err = runnersOf(tx, person)
 		return err
 	})
 	slices.SortFunc(out, func(a, b Runner) int { return strings.Compare(a.Name, b.Name) })
 	return out, err
 }
 
+func runnersOf(tx Tx, person Person) ([]Runner, error) {
+	if person == Local {
+		return tx.Runners()
+	}
+	return tx.RunnersOf(person)
+}
+
 // Find returns the runner with the ID or, if there is none, the name.
 func (j *Journal) Find(ctx context.Context, person Person, nameOrID string) (r Runner, err error) {
-	if rightsOf(person) == 0 {
-		return Runner{}, notFound("runner", nameOrID)
-	}
 	err = j.store.View(ctx, func(tx Tx) error {
 		r, err = tx.Runner(RunnerID(nameOrID))
 		if isNotFound(err) {
 			r, err = tx.RunnerNamed(cleanName(nameOrID))
 		}
+		if err != nil {
+			return err
+		}
+		rights, err := rightsOf(tx, person, r.ID)
+		if err == nil && rights == 0 {
+			err = notFound("runner", nameOrID)
+		}
 		return err
 	})
-	return r, err
+	if err != nil {
+		return Runner{}, err
+	}
+	return r, nil
 }
 
 // Open returns the book of a runner with the rights that person has now.

@@ -43,7 +43,7 @@ func (e *MorningError) Unwrap() error { return e.Err }
 // ID, or as SITE:SIDE the last one of these. An entry that cannot be is a *MorningError;
 // around ErrNotFound where its complaint is not there.
 func (b *Book) AddMornings(ctx context.Context, entries []Morning) (added int, err error) {
-	err = b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+	err = b.write(ctx, RightRecord, func(tx Tx) (bool, error) {
 		added = 0
 		runner, err := tx.Runner(b.runner)
 		if err != nil {

@@ -44,8 +44,18 @@ func (b *Book) picture(tx Tx, on load.Day, q assess.Query) (p Picture, err error
 	if err != nil {
 		return p, err
 	}
-	before = slices.DeleteFunc(before, func(f Finding) bool { return f.Day > on }) // of a later day than is asked about
-	p.Picture = assess.Assess(in, care, q, nil)
+	medical, err := b.sees(tx, RightMedical)
+	if err != nil {
+		return p, err
+	}
+	before = slices.DeleteFunc(before, func(f Finding) bool {
+		return f.Day > on || !medical && f.Medical() // of a later day than is asked about
+	})
+	if medical {
+		p.Picture = assess.Assess(in, care, q, nil)
+	} else {
+		p.Picture = assess.Shared(in, care, q)
+	}
 	p.Findings = Reconcile(before, p.Picture.Findings, on, p.Runner.FirstUse)
 	p.Offsets = make(map[string]time.Duration, len(in.Sessions))
 	for i := range in.Sessions {
@@ -71,6 +81,10 @@ func (b *Book) Refresh(ctx context.Context, today load.Day) (err error) {
 const refreshTries = 5
 
 func (b *Book) refresh(ctx context.Context, today load.Day) error {
+	if err := b.read(ctx, RightLoad, func(Tx) error { return nil }); err != nil {
+		return err
+	}
+	b = b.whole()
 	kept, err := b.Findings(ctx)
 	if err != nil {
 		return err

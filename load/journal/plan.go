@@ -73,7 +73,11 @@ type PlanTx interface {
 
 // Prescribe keeps which programme is done for a complaint, or that it is paused or ended.
 func (b *Book) Prescribe(ctx context.Context, p rehab.Prescription, why string) error {
-	return b.changeComplaint(ctx, p.Complaint, func(tx Tx, c *rehab.Complaint) error {
+	need := RightTreat
+	if p.State == rehab.Paused {
+		need = RightTell // a brake acts at once
+	}
+	return b.changeComplaint(ctx, need, p.Complaint, func(tx Tx, c *rehab.Complaint) error {
 		routines, err := tx.Routines(b.runner)
 		if err != nil {
 			return err
@@ -94,7 +98,7 @@ func libraryOf(routines []Routine) (l rehab.Library) {
 
 // BuildRoutine keeps a programme of one's own and returns its ID.
 func (b *Book) BuildRoutine(ctx context.Context, name string, site rehab.Site, mostPain int, doses []rehab.Dose) (id string, err error) {
-	err = b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+	err = b.write(ctx, RightTreat, func(tx Tx) (bool, error) {
 		routines, err := tx.Routines(b.runner)
 		if err != nil {
 			return false, err
@@ -112,7 +116,7 @@ func (b *Book) BuildRoutine(ctx context.Context, name string, site rehab.Site, m
 // GiveOrder keeps what is allowed in advance of a complaint; it replaces what was allowed
 // before.
 func (b *Book) GiveOrder(ctx context.Context, o rehab.Order) error {
-	return b.changeComplaint(ctx, o.Complaint, func(tx Tx, _ *rehab.Complaint) error {
+	return b.changeComplaint(ctx, RightTreat, o.Complaint, func(tx Tx, _ *rehab.Complaint) error {
 		if err := o.Check(); err != nil {
 			return err
 		}
@@ -122,7 +126,7 @@ func (b *Book) GiveOrder(ctx context.Context, o rehab.Order) error {
 
 // LogDone keeps what was done of exercises, all or none.
 func (b *Book) LogDone(ctx context.Context, done []rehab.Done) error {
-	return b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+	return b.write(ctx, RightRecord, func(tx Tx) (bool, error) {
 		today, err := b.today(tx)
 		if err != nil {
 			return false, err
@@ -168,7 +172,7 @@ func (b *Book) SayAway(ctx context.Context, days load.DaySpan, reason AwayReason
 	if err := CheckAway(days, reason); err != nil {
 		return err
 	}
-	return b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+	return b.write(ctx, RightRecord, func(tx Tx) (bool, error) {
 		return true, tx.PutAway(b.runner, Away{days, reason, b.person, b.now()})
 	})
 }

@@ -31,7 +31,7 @@ func (b *Book) PlanRace(ctx context.Context, r load.PlannedRace, off bool) error
 	if err := r.Check(); err != nil {
 		return fmt.Errorf("plan race: %w", err)
 	}
-	return b.write(ctx, RightPlan, func(tx Tx) (bool, error) {
+	return b.write(ctx, RightAdvise, func(tx Tx) (bool, error) {
 		return true, tx.PutRace(b.runner, Race{r.Day, r.Name, r.Distance, off, b.person, b.now()})
 	})
 }

@@ -3,8 +3,6 @@ package journal
 import (
 	"context"
 	"crypto/rand"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 
 	"tidemark/load"
@@ -45,13 +43,14 @@ type RampTx interface {
 	Gates(RunnerID) ([]Gate, error) // in order of entry
 	PutFeed(RunnerID, Feed) error
 	Feeds(RunnerID) ([]Feed, error) // in order of entry
-	// FeedRunner returns whose the feed of a hash is; ErrNotFound if it is nobody's or was
-	// revoked.
-	FeedRunner(hash string) (RunnerID, error)
+	// FeedRunner returns whose the feed of a hash is, and who opened it; ErrNotFound if it is
+	// nobody's or was revoked.
+	FeedRunner(hash string) (RunnerID, Person, error)
 }
 
 // SetRamp keeps the terms of a ramp for what is followed today. It is an error if nothing
-// is, if a bone is, or if no plan can be made of them.
+// is, if a bone is, or if no plan can be made of them. Less than before may be set by whoever
+// may plan, more by whoever is in charge.
 func (b *Book) SetRamp(ctx context.Context, terms ramp.Terms, why string) error {
 	return b.write(ctx, RightPlan, func(tx Tx) (bool, error) {
 		today, err := b.today(tx)
@@ -69,8 +68,47 @@ func (b *Book) SetRamp(ctx context.Context, terms ramp.Terms, why string) error 
 		if err := terms.Check(site); err != nil {
 			return false, fmt.Errorf("set ramp: %w", err)
 		}
+		if err := b.needRamp(tx, terms); err != nil {
+			return false, err
+		}
 		return true, tx.PutRamp(b.runner, RampTerms{terms, why, b.person, b.now()})
 	})
+}
+
+// needRamp asks who sets more than what was set before to be in charge.
+func (b *Book) needRamp(tx Tx, terms ramp.Terms) error {
+	rows, err := tx.Ramps(b.runner)
+	if err != nil {
+		return err
+	}
+	if n := len(rows); n > 0 && terms.Brakes(&rows[n-1].Terms) {
+		return nil
+	}
+	if err := b.need(tx, RightTreat); err != nil {
+		return notInCharge() // whoever may brake it knows of it
+	}
+	return nil
+}
+
+// Ramp returns the way back as it stands on a day, for who sees medical detail or may brake
+// it, and the terms that it is made of; nil: there is none.
+func (b *Book) Ramp(ctx context.Context, on load.Day) (r *assess.Ramp, terms ramp.Terms, err error) {
+	err = b.read(ctx, RightLoad, func(tx Tx) error {
+		rights, err := b.rights(tx)
+		if err != nil {
+			return err
+		}
+		if rights&(RightMedical|RightPlan) == 0 {
+			return notFound("ramp", string(b.runner))
+		}
+		_, care, err := b.followed(tx, on)
+		if err != nil || care.Ramp == nil {
+			return err
+		}
+		r, terms = care.Ramp, care.Ramp.Terms
+		return nil
+	})
+	return r, terms, err
 }
 
 // Ramps returns everything that was ever set of ramps, in order of entry.
@@ -84,7 +122,7 @@ func (b *Book) Ramps(ctx context.Context) (out []RampTerms, err error) {
 
 // AddGate keeps what was found of whether running can begin.
 func (b *Book) AddGate(ctx context.Context, g ramp.Gate) error {
-	return b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+	return b.write(ctx, RightTell, func(tx Tx) (bool, error) {
 		today, err := b.today(tx)
 		if err != nil {
 			return false, err
@@ -129,13 +167,8 @@ func (b *Book) changeFeed(ctx context.Context, secret string) error {
 		if secret == "" {
 			return len(feeds) > 0, nil
 		}
-		return true, tx.PutFeed(b.runner, Feed{feedHash(secret), false, b.person, b.now()})
+		return true, tx.PutFeed(b.runner, Feed{secretHash(secret), false, b.person, b.now()})
 	})
-}
-
-func feedHash(secret string) string {
-	sum := sha256.Sum256([]byte(secret))
-	return hex.EncodeToString(sum[:])
 }
 
 // HasFeed reports whether a calendar can be fetched.
@@ -154,14 +187,15 @@ func (b *Book) HasFeed(ctx context.Context) (open bool, err error) {
 // person who made it; ErrNotFound if there is none.
 func (j *Journal) Feed(ctx context.Context, secret string) (book *Book, err error) {
 	var runner RunnerID
+	var opener Person
 	err = j.store.View(ctx, func(tx Tx) error {
-		runner, err = tx.FeedRunner(feedHash(secret))
+		runner, opener, err = tx.FeedRunner(secretHash(secret))
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	return j.Open(ctx, Local, runner)
+	return j.Open(ctx, opener, runner)
 }
 
 // readRamp adds what is set of the ramp.

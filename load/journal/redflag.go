@@ -44,7 +44,7 @@ func (b *Book) sayOfFlag(ctx context.Context, id string, day load.Day, why strin
 	if _, err := rehab.FindRedFlag(id); err != nil {
 		return err
 	}
-	return b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+	return b.write(ctx, RightTell, func(tx Tx) (bool, error) {
 		rows, err := tx.RedFlags(b.runner)
 		if err != nil {
 			return false, err
@@ -67,7 +67,7 @@ func (b *Book) sayOfFlag(ctx context.Context, id string, day load.Day, why strin
 
 // SayNothingNew keeps that on a day there was no sign.
 func (b *Book) SayNothingNew(ctx context.Context, day load.Day) error {
-	return b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+	return b.write(ctx, RightTell, func(tx Tx) (bool, error) {
 		return true, tx.PutRedFlag(b.runner, RedFlag{rehab.NothingNew, day, false, "", b.person, b.now()})
 	})
 }

@@ -24,7 +24,7 @@ type ResultTx interface {
 
 // AddResult keeps a result; another one of the same test and day stands over it.
 func (b *Book) AddResult(ctx context.Context, r rehab.Result) error {
-	return b.write(ctx, RightMedical, func(tx Tx) (bool, error) {
+	return b.write(ctx, RightTell, func(tx Tx) (bool, error) {
 		today, err := b.today(tx)
 		if err != nil {
 			return false, err

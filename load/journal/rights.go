@@ -1,23 +1,24 @@
 package journal
 
-// Person names who is asking.
-type Person string
+import (
+	"slices"
 
-// Persons that are nobody's account.
-const (
-	Local Person = "local" // whoever can open the file at the machine
-	Rules Person = "rules" // the program itself, where a finding changes its state
+	"tidemark/load/rehab"
 )
 
 // Rights is a set of what a person may do with one runner's book.
-type Rights uint8
+type Rights uint16
 
 // The rights, one bit each.
 const (
-	RightLoad    Rights = 1 << iota // see and add runs and what follows from them
-	RightMedical                    // complaints, mornings and findings about them
-	RightPlan                       // settings, limits, plans
-	RightShare                      // let others in
+	RightLoad    Rights = 1 << iota // see runs and what follows from them, and until when a runner is held
+	RightMedical                    // see complaints, mornings, tests, programmes, the ramp and what follows from them
+	RightRecord                     // add and correct runs, mornings and what was done
+	RightTell                       // say what hurts, what was found, what happened
+	RightAdvise                     // plan races and answer findings
+	RightPlan                       // the ramp downwards
+	RightTreat                      // programmes, limits and the ramp upwards; closing: whoever is in charge
+	RightShare                      // let others in, and carry everything away
 	RightDelete
 	AllRights Rights = 1<<iota - 1
 )
@@ -25,11 +26,76 @@ const (
 // Has reports whether all of need are in r.
 func (r Rights) Has(need Rights) bool { return r&need == need }
 
-// rightsOf returns what person may do with a runner that exists. As long as
-// nobody can be granted anything, only the local person may, and may all.
-func rightsOf(person Person) Rights {
-	if person == Local {
-		return AllRights
+// Role is what a person is to a runner.
+type Role string
+
+// The roles.
+const (
+	RoleRunner    Role = "runner"   // the logbook's owner
+	RoleGuardian  Role = "guardian" // the owner of a child's logbook
+	RoleCoach     Role = "coach"
+	RoleClinician Role = "clinician"
+)
+
+// Owns reports whether the logbook is the role's own.
+func (r Role) Owns() bool { return r == RoleRunner || r == RoleGuardian }
+
+// Granted lists what each role may do; a coach more where the runner allows it.
+var granted = map[Role]Rights{
+	RoleRunner:    AllRights,
+	RoleGuardian:  AllRights,
+	RoleCoach:     RightLoad | RightAdvise,
+	RoleClinician: RightLoad | RightMedical | RightTell | RightAdvise | RightPlan | RightTreat,
+}
+
+// rights returns what a grant gives.
+func (g *Grant) rights() Rights {
+	r := granted[g.Role]
+	if g.Role == RoleCoach && g.Medical {
+		r |= RightMedical
 	}
-	return 0
+	if g.Role == RoleCoach && g.Plan {
+		r |= RightPlan
+	}
+	return r
+}
+
+// rightsOf returns what person may do with a runner that exists. Who owns a logbook is in
+// charge of it, but while a clinician follows something that hurts.
+func rightsOf(tx Tx, person Person, runner RunnerID) (Rights, error) {
+	if person == Local {
+		return AllRights, nil
+	}
+	grants, err := tx.Grants(runner)
+	if err != nil {
+		return 0, err
+	}
+	stand := standingGrants(grants)
+	i := slices.IndexFunc(stand, func(g Grant) bool { return g.Person == person })
+	if i < 0 {
+		return 0, nil
+	}
+	r := stand[i].rights()
+	if r.Has(RightTreat) && stand[i].Role.Owns() {
+		led, err := ledByClinician(tx, runner, stand)
+		if err != nil {
+			return 0, err
+		}
+		if led {
+			r &^= RightTreat
+		}
+	}
+	return r, nil
+}
+
+// ledByClinician reports whether a clinician is in charge: one has been let in, and
+// something is followed that was not handed over (model 7).
+func ledByClinician(tx Tx, runner RunnerID, stand []Grant) (bool, error) {
+	if !slices.ContainsFunc(stand, func(g Grant) bool { return g.Role == RoleClinician }) {
+		return false, nil
+	}
+	all, err := complaints(tx, runner)
+	return slices.ContainsFunc(all, func(c rehab.Complaint) bool {
+		return c.Steps[len(c.Steps)-1].Status == rehab.Open
+	}), err
 }

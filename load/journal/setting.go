@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -43,7 +44,7 @@ func (b *Book) SetAll(ctx context.Context, from load.Day, choices []Choice) erro
 			return err
 		}
 	}
-	return b.write(ctx, RightPlan, func(tx Tx) (changed bool, err error) {
+	return b.write(ctx, needFor(choices), func(tx Tx) (changed bool, err error) {
 		kept, err := tx.Settings(b.runner)
 		if err != nil {
 			return false, err
@@ -58,6 +59,18 @@ func (b *Book) SetAll(ctx context.Context, from load.Day, choices []Choice) erro
 		_, err = schedule(kept)
 		return len(choices) > 0, err
 	})
+}
+
+// needFor: what is so of a runner may be said by the runner, limits are set by whoever is in
+// charge.
+func needFor(choices []Choice) Rights {
+	about := []load.Group{load.GroupRunner, load.GroupHeart, load.GroupTendon}
+	for _, c := range choices {
+		if def, err := load.FindSetting(c.Key); err != nil || !slices.Contains(about, def.Group) {
+			return RightTreat
+		}
+	}
+	return RightTell
 }
 
 func (c Choice) check() error {

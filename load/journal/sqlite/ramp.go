@@ -88,15 +88,20 @@ func (t *tx) Feeds(runner journal.RunnerID) ([]journal.Feed, error) {
 	return all(t, scan, `SELECT `+feedColumns+` FROM feed WHERE runner = $1 ORDER BY seq`, runner)
 }
 
-func (t *tx) FeedRunner(hash string) (journal.RunnerID, error) {
-	scan := func(row scanner) (runner journal.RunnerID, err error) {
+func (t *tx) FeedRunner(hash string) (journal.RunnerID, journal.Person, error) {
+	type feed struct {
+		runner journal.RunnerID
+		opener journal.Person
+	}
+	scan := func(row scanner) (f feed, err error) {
 		var revoked bool
-		if err = row.Scan(&runner, &revoked); err == nil && revoked {
+		if err = row.Scan(&f.runner, &f.opener, &revoked); err == nil && revoked {
 			err = sql.ErrNoRows
 		}
-		return runner, err
+		return f, err
 	}
-	return one(t, scan, "feed", `SELECT runner, revoked FROM feed WHERE hash = $1 ORDER BY seq DESC LIMIT 1`, hash)
+	f, err := one(t, scan, "feed", `SELECT runner, who, revoked FROM feed WHERE hash = $1 ORDER BY seq DESC LIMIT 1`, hash)
+	return f.runner, f.opener, err
 }
 
 func counted(n *int) sql.Null[int] {

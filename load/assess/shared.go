@@ -1,0 +1,91 @@
+package assess
+
+import (
+	"fmt"
+
+	"tidemark/load"
+)
+
+// LimitHeld is all that somebody without leave for medical detail is told of limits that
+// follow from it.
+const LimitHeld = "held"
+
+// heldAhead is how many days ahead the end of a hold is looked for; project default.
+const heldAhead = 14
+
+// Shared draws the picture for somebody who may see load and no medical detail: findings as
+// of a runner of whom nothing is followed, and one limit, held, for all that follows from
+// more (interface 2).
+func Shared(in *load.Input, care *Care, q Query) Picture {
+	p := Assess(Bare(in), nil, q, nil)
+	if q.Measure.Limited() {
+		h := load.NewHistory(in, q.Measure)
+		room := h.Headroom(in.Today, endOf(in.Today), care.sharedLimits(in, h, in.Today, endOf(in.Today)))
+		p.Headroom = &room
+	}
+	return p
+}
+
+// ImagineShared is Imagine for somebody who may see no medical detail.
+func ImagineShared(in *load.Input, care *Care, m load.Measure, day load.Day, amount load.Amount) load.WhatIf {
+	return load.Imagine(in, m, day, amount, func(h *load.History, before load.Instant) []load.Limit {
+		return care.sharedLimits(in, h, day, before)
+	})
+}
+
+// Bare is the input without when something hurt. What mornings said of runs stays in what
+// they carry: a run is held or not.
+func Bare(in *load.Input) *load.Input {
+	bare := *in
+	bare.Complaints = nil
+	return &bare
+}
+
+// sharedLimits is the one of the limits with the least room, without its name and reason.
+func (c *Care) sharedLimits(in *load.Input, h *load.History, day load.Day, before load.Instant) []load.Limit {
+	limits := c.Limits(h, day, before)
+	if len(limits) == 0 {
+		return nil
+	}
+	least, led := limits[0], false
+	for _, l := range limits {
+		led = led || l.Rule == load.LimitClinicianLed
+		alone := least.Alone || l.Alone
+		if l.Room() < least.Room() {
+			least = l
+		}
+		least.Alone = alone
+	}
+	least.Rule, least.Why = LimitHeld, "agreed with the care team"
+	switch {
+	case led:
+		least.Rule, least.Why = load.LimitClinicianLed, "agreed with the clinician"
+	case least.Limit == 0:
+		least.Why = heldWords(c.heldUntil(in, day))
+	}
+	return []load.Limit{least}
+}
+
+// heldUntil returns the first day on which the runner is not held, as far as it can be told
+// today.
+func (c *Care) heldUntil(in *load.Input, day load.Day) (until load.Day, told bool) {
+	ahead := *in
+	for until = day + 1; until <= day+heldAhead; until++ {
+		ahead.Today = until
+		free := true
+		for _, l := range c.Limits(load.NewHistory(&ahead, load.RunTime), until, endOf(until)) {
+			free = free && l.Limit > 0
+		}
+		if free {
+			return until, true
+		}
+	}
+	return 0, false
+}
+
+func heldWords(until load.Day, told bool) string {
+	if !told {
+		return "no run until it is lifted"
+	}
+	return fmt.Sprintf("no run until %s", until.Spoken())
+}
