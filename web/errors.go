@@ -31,6 +31,7 @@ var (
 	errNoPage    = &problem{http.StatusNotFound, "There is no page at this address.", nil}
 	errNoMethod  = &problem{http.StatusMethodNotAllowed, "This address cannot be used that way.", nil}
 	errWrongHost = &problem{http.StatusMisdirectedRequest, "This program only answers under its own address.", nil}
+	errNobody    = &problem{http.StatusUnauthorized, "You are signed out. Sign in, and send it again.", nil}
 	errForeign   = &problem{http.StatusForbidden, "This was sent from another site, so it was not done.", nil}
 )
 
@@ -41,6 +42,7 @@ var problems = []struct {
 	text   string
 }{
 	{journal.ErrNotFound, http.StatusNotFound, "There is nothing at this address, or it is not yours to see."},
+	{journal.ErrNotInCharge, http.StatusForbidden, "Somebody else is in charge of this while it is followed: ask your clinician. Less can be set at any time, more is theirs to say."},
 	{journal.ErrConflict, http.StatusConflict, "It was changed meanwhile. Look again, and repeat what is still needed."},
 	{journal.ErrBusy, http.StatusServiceUnavailable, "Another program is using the logbook. Try again in a moment."},
 	{journal.ErrReadOnly, http.StatusServiceUnavailable, "The logbook can be read but not written to: look at the permissions of its file."},
@@ -86,7 +88,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		_ = json.NewEncoder(w).Encode(map[string]string{"error": p.text})
 		return
 	}
-	out := errorPage{page{Title: http.StatusText(p.status), Nonce: nonceOf(r)}, p.status, p.text}
+	out := errorPage{s.page(r, http.StatusText(p.status)), p.status, p.text}
 	if err := s.render(w, p.status, "error", out); err != nil {
 		s.Log.Error("render error page", "error", err)
 		http.Error(w, p.text, p.status)

@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tidemark/load"
@@ -12,6 +13,7 @@ import (
 // findingList is findings, newest first, and how many are not shown.
 type findingList struct {
 	Findings []findingLine
+	May      bool // be answered by who looks
 	Others   int
 	More     string // where the others are, empty: nowhere
 	Runner   runnerLink
@@ -26,6 +28,7 @@ type findingLine struct {
 	Evidence []evidenceLine // stands before the finding's own
 	Open     bool
 	Early    bool // from before the first use
+	Who      string
 }
 
 // evidenceLine is one thing that a finding rests on, with the run's address where
@@ -37,8 +40,9 @@ type evidenceLine struct {
 
 // findingsOf picks findings of a picture. Those that the data no longer show are
 // nobody's to look at.
-func findingsOf(p *journal.Picture, runner runnerLink, back string, want func(*journal.Finding) bool) findingList {
-	list := findingList{Runner: runner, Back: back}
+func (v *visit) findingsOf(p *journal.Picture, back string, want func(*journal.Finding) bool) findingList {
+	runner := v.link
+	list := findingList{Runner: runner, Back: back, May: v.rights.Has(journal.RightAdvise)}
 	for i := range p.Findings {
 		f := &p.Findings[i]
 		if f.State == journal.Withdrawn {
@@ -49,7 +53,7 @@ func findingsOf(p *journal.Picture, runner runnerLink, back string, want func(*j
 			continue
 		}
 		rule := load.FindRule(f.Rule)
-		line := findingLine{Finding: *f, Title: rule.Title, Rests: f.RestsOn(), Open: isOpen(f), Early: f.LastDay < p.Runner.FirstUse}
+		line := findingLine{Finding: *f, Title: rule.Title, Rests: f.RestsOn(), Open: isOpen(f), Early: f.LastDay < p.Runner.FirstUse, Who: v.who(f.By)}
 		for _, e := range f.Evidence {
 			address := ""
 			if _, ok := p.Offsets[e.Subject]; ok {
@@ -77,9 +81,9 @@ func (f findingLine) StateWords() string {
 	case f.State == journal.Open:
 		return f.Why
 	case f.State == journal.Seen:
-		return "Seen, " + whoWords(f.By) + "."
+		return "Seen, " + f.Who + "."
 	case f.State == journal.SetAside:
-		return "Set aside, " + whoWords(f.By) + ": " + f.Why
+		return "Set aside, " + f.Who + ": " + f.Why
 	case f.Early && f.By == journal.Rules:
 		return "From before you began here."
 	}
@@ -118,6 +122,14 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, v *visit) error 
 }
 
 // parseForm reads a form, and says so if it cannot be read.
+// seenOf is how often something was set when the page of a form was made, if it says so.
+func seenOf(r *http.Request) int {
+	if n, err := strconv.Atoi(r.PostForm.Get("seen")); err == nil {
+		return n
+	}
+	return journal.Unseen
+}
+
 func parseForm(r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		if p := problemOf(err); p.status < 500 {

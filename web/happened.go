@@ -60,15 +60,15 @@ func (v *visit) happenedPage(ctx context.Context) (out happenedPage, err error) 
 			out.Others = append(out.Others, f)
 		}
 	}
-	out.Said = flagsSaid(rows)
+	out.Said = v.flagsSaid(rows)
 	return out, nil
 }
 
 // flagsSaid tells who said what of which sign, the last first.
-func flagsSaid(rows []journal.RedFlag) (said []settingChange) {
+func (v *visit) flagsSaid(rows []journal.RedFlag) (said []settingChange) {
 	for _, row := range slices.Backward(rows) {
 		if row.Flag == rehab.NothingNew {
-			said = append(said, settingChange{words.Day(load.DayOf(row.At.Time())), whoWords(row.By), "nothing new"})
+			said = append(said, settingChange{words.Day(load.DayOf(row.At.Time())), v.who(row.By), "nothing new"})
 			continue
 		}
 		flag, err := rehab.FindRedFlag(row.Flag)
@@ -79,7 +79,7 @@ func flagsSaid(rows []journal.RedFlag) (said []settingChange) {
 		if row.Lifted {
 			what = flag.Sign + ": lifted on " + words.Day(row.Day) + ", " + row.Why
 		}
-		said = append(said, settingChange{words.Day(load.DayOf(row.At.Time())), whoWords(row.By), what})
+		said = append(said, settingChange{words.Day(load.DayOf(row.At.Time())), v.who(row.By), what})
 	}
 	return said
 }

@@ -74,7 +74,7 @@ func (v *visit) hurtsPage(ctx context.Context) (out hurtsPage, err error) {
 		if s.Why != "" {
 			what += ", " + s.Why
 		}
-		out.Said = append(out.Said, settingChange{words.Day(load.DayOf(s.At.Time())), whoWords(s.By), what})
+		out.Said = append(out.Said, settingChange{words.Day(load.DayOf(s.At.Time())), v.who(s.By), what})
 	}
 	return out, nil
 }

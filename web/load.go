@@ -76,7 +76,7 @@ func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
 		out.Choices.Earlier = "" // history begins here
 	}
 	if !p.Empty {
-		care, err := v.book.Care(r.Context(), v.today)
+		care, err := v.followed(r.Context())
 		if err != nil {
 			return err
 		}
@@ -84,7 +84,7 @@ func (s *Server) load(w http.ResponseWriter, r *http.Request, v *visit) error {
 		out.Tideline.strips(care, v.today)
 		out.Windows = windowsOf(&p)
 	}
-	out.Findings = findingsOf(&p, v.link, "load", func(f *journal.Finding) bool {
+	out.Findings = v.findingsOf(&p, "load", func(f *journal.Finding) bool {
 		return f.LastDay >= q.From && f.Day <= q.To
 	})
 	if q.To-q.From+1 < yearSpan && out.Findings.Others > 0 {

@@ -60,12 +60,13 @@ func answered(w http.ResponseWriter) bool {
 	return ok && ww.Status() != 0
 }
 
-// knownHost refuses requests for a host that is not this machine. Without a sign-in this
-// is what keeps a page elsewhere from reading the logbook through a name that it
-// lets point to this machine.
+// knownHost refuses requests for a host that is neither this machine nor the program's own
+// name. Without a sign-in this is what keeps a page elsewhere from reading the logbook
+// through a name that it lets point to this machine.
 func (s *Server) knownHost(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if !Loopback(hostOf(r.Host)) {
+		host := hostOf(r.Host)
+		if !Loopback(host) && (s.Base == nil || host != strings.ToLower(s.Base.Hostname())) {
 			s.fail(w, r, errWrongHost)
 			return
 		}
@@ -101,7 +102,7 @@ func nonceOf(r *http.Request) string {
 
 // secured sends what keeps a browser from doing more with a page than it needs:
 // nothing is loaded from elsewhere, and only what carries the nonce is run.
-func secured(next http.Handler) http.Handler {
+func (s *Server) secured(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		nonce := rand.Text()
 		h := w.Header()
@@ -112,6 +113,9 @@ func secured(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Cache-Control", "private, no-cache")
+		if s.Accounts { // a machine that several people use shows nothing after one has left
+			h.Set("Cache-Control", "no-store")
+		}
 		next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), nonceKey{}, nonce)))
 	})
 }

@@ -104,7 +104,7 @@ func (v *visit) morningsPage(ctx context.Context) (out morningsPage, err error) 
 		r := &care.Records[i]
 		out.Form.Complaints = append(out.Form.Complaints, option{r.Complaint.ID, complaintName(&r.Complaint), false})
 		record := morningRecordOf(r, v.today)
-		record.Said = corrections(entries, r.Complaint.ID)
+		record.Said = v.corrections(entries, r.Complaint.ID)
 		out.Records = append(out.Records, record)
 	}
 	return out, nil
@@ -140,7 +140,7 @@ func morningsAnswer(care *assess.Care, today load.Day) string {
 }
 
 // corrections tells what was said again of a morning, the last first: the old value stays.
-func corrections(entries []journal.Morning, complaint string) (said []settingChange) {
+func (v *visit) corrections(entries []journal.Morning, complaint string) (said []settingChange) {
 	before := make(map[load.Day]rehab.Morning)
 	for _, e := range entries {
 		if e.Complaint != complaint {
@@ -159,7 +159,7 @@ func corrections(entries []journal.Morning, complaint string) (said []settingCha
 		note("first steps", number8(old.Next), number8(e.Next))
 		note("minutes stiff", old.Stiffness, e.Stiffness)
 		if len(changes) > 0 {
-			said = append(said, settingChange{words.Day(load.DayOf(e.Entered.Time())), whoWords(e.By), words.Day(e.Day) + ": " + strings.Join(changes, "; ")})
+			said = append(said, settingChange{words.Day(load.DayOf(e.Entered.Time())), v.who(e.By), words.Day(e.Day) + ": " + strings.Join(changes, "; ")})
 		}
 		before[e.Day] = rehab.Morning{
 			Before: cmp.Or(e.Before, old.Before), During: cmp.Or(e.During, old.During), After: cmp.Or(e.After, old.After),

@@ -64,7 +64,7 @@ func (v *visit) racesPage(ctx context.Context) (out racesPage, err error) {
 			what = "taken off"
 		}
 		race := load.PlannedRace{Day: r.Day, Name: r.Name, Distance: r.Distance}
-		out.Said = append(out.Said, settingChange{words.Day(load.DayOf(r.At.Time())), whoWords(r.By), raceWords(&race) + " on " + words.Day(r.Day) + ": " + what})
+		out.Said = append(out.Said, settingChange{words.Day(load.DayOf(r.At.Time())), v.who(r.By), raceWords(&race) + " on " + words.Day(r.Day) + ": " + what})
 	}
 	return out, nil
 }

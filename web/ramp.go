@@ -35,6 +35,7 @@ type rampPage struct {
 	Past        []rampLine // the latest first
 	Reasons     []string
 	How         []string // to run it
+	Seen        int      // how often it was set, when the page was made
 	Courses     []courseLine
 	HasGoal     bool
 	Form        rampForm
@@ -60,6 +61,9 @@ type courseLine struct{ Name, Continuous, Top, Goal string }
 const rampShown = 14
 
 func (s *Server) ramp(w http.ResponseWriter, r *http.Request, v *visit) error {
+	if !v.rights.Has(journal.RightMedical) {
+		return s.brake(w, r, v, http.StatusOK, holdForm{})
+	}
 	out, err := v.rampPage(r.Context())
 	if err != nil {
 		return err
@@ -77,10 +81,12 @@ func (v *visit) rampPage(ctx context.Context) (out rampPage, err error) {
 		return out, err
 	}
 	out = rampPage{page: v.page("The way back to running", "ramp"), Base: v.link.Base() + "/ramp", Constraints: ramp.Constraints}
-	out.Feed.Open, err = v.book.HasFeed(ctx)
-	if err != nil {
-		return out, err
+	if v.rights.Has(journal.RightShare) {
+		if out.Feed.Open, err = v.book.HasFeed(ctx); err != nil {
+			return out, err
+		}
 	}
+	out.Seen = len(rows)
 	site, err := care.RampSite(v.today)
 	out.Nothing = err != nil
 	if err != nil {
@@ -96,7 +102,7 @@ func (v *visit) rampPage(ctx context.Context) (out rampPage, err error) {
 		out.How = append(out.How, title(line))
 	}
 	out.Form = v.rampForm(care, rows, site)
-	out.Said = rampSaid(rows)
+	out.Said = v.rampSaid(rows)
 	out.show(care.Ramp, v.today)
 	if care.Ramp == nil {
 		out.Answer, out.Why = "No way back to running is planned yet.", "Set one below."
@@ -286,7 +292,7 @@ func (v *visit) gateForm(gates []ramp.Gate, site rehab.Site) gateForm {
 }
 
 // rampSaid tells who set what, the last first.
-func rampSaid(rows []journal.RampTerms) (said []settingChange) {
+func (v *visit) rampSaid(rows []journal.RampTerms) (said []settingChange) {
 	for _, row := range slices.Backward(rows) {
 		what := map[ramp.State]string{ramp.Running: "planned from " + words.Day(row.Start), ramp.Held: "held", ramp.Ended: "ended"}[row.State]
 		if row.State == ramp.Held && row.Until > 0 {
@@ -298,7 +304,7 @@ func rampSaid(rows []journal.RampTerms) (said []settingChange) {
 		if row.Why != "" {
 			what += "; " + row.Why
 		}
-		said = append(said, settingChange{words.Day(load.DayOf(row.At.Time())), whoWords(row.By), title(what)})
+		said = append(said, settingChange{words.Day(load.DayOf(row.At.Time())), v.who(row.By), title(what)})
 	}
 	return said
 }

@@ -115,7 +115,7 @@ func (s *Server) setRamp(w http.ResponseWriter, r *http.Request, v *visit) error
 		fault = "The reason is longer than " + size(maxWhy) + "."
 	}
 	if fault == "" {
-		if err := v.book.SetRamp(r.Context(), terms, form.Why); err != nil {
+		if err := v.book.SetRampAfter(r.Context(), seenOf(r), terms, form.Why); err != nil {
 			return err
 		}
 		http.Redirect(w, r, out.Base, http.StatusSeeOther)
@@ -196,14 +196,13 @@ func (s *Server) stepRamp(w http.ResponseWriter, r *http.Request, v *visit) erro
 	if err := parseForm(r); err != nil {
 		return err
 	}
-	rows, err := v.book.Ramps(r.Context())
+	terms, _, err := v.book.RampTerms(r.Context())
+	if errors.Is(err, journal.ErrNotFound) && v.rights.Has(journal.RightPlan) {
+		return &problem{http.StatusUnprocessableEntity, "No way back is planned.", nil}
+	}
 	if err != nil {
 		return err
 	}
-	if len(rows) == 0 {
-		return &problem{http.StatusUnprocessableEntity, "No way back is planned.", nil}
-	}
-	terms := rows[len(rows)-1].Terms
 	terms.State, terms.Until = ramp.State(r.PostForm.Get("state")), 0
 	why, until := strings.TrimSpace(r.PostForm.Get("why")), strings.TrimSpace(r.PostForm.Get("until"))
 	fault := ""
@@ -222,11 +221,14 @@ func (s *Server) stepRamp(w http.ResponseWriter, r *http.Request, v *visit) erro
 		fault = "The reason is longer than " + size(maxWhy) + "."
 	}
 	if fault == "" {
-		if err := v.book.SetRamp(r.Context(), terms, why); err != nil {
+		if err := v.book.SetRampAfter(r.Context(), seenOf(r), terms, why); err != nil {
 			return err
 		}
 		http.Redirect(w, r, v.link.Base()+"/ramp", http.StatusSeeOther)
 		return nil
+	}
+	if !v.rights.Has(journal.RightMedical) {
+		return s.brake(w, r, v, http.StatusUnprocessableEntity, holdForm{Until: until, Why: why, Fault: fault})
 	}
 	out, err := v.rampPage(r.Context())
 	if err != nil {

@@ -25,6 +25,7 @@ type rehabPage struct {
 	Log        []logRow
 	Away       awayForm
 	Said       []settingChange
+	Seen       int // changes of programmes, when the page was made
 }
 
 // rehabPart is the programme of one complaint.
@@ -100,9 +101,10 @@ func (v *visit) rehabPage(ctx context.Context) (out rehabPage, err error) {
 	for _, r := range care.Open(v.today) {
 		out.Complaints = append(out.Complaints, v.rehabPart(care, r))
 	}
+	out.Seen = len(plan.Prescriptions)
 	out.Answer = rehabAnswer(out.Complaints)
-	out.Log = logRows(&plan, names)
-	out.Said = planSaid(&plan, care, names)
+	out.Log = v.logRows(&plan, names)
+	out.Said = v.planSaid(&plan, care, names)
 	return out, nil
 }
 
@@ -240,14 +242,14 @@ func doneTableOf(courses []rehab.Course, log []rehab.Done, today load.Day) (t do
 // logShown is how many entries of the log are listed.
 const logShown = 60
 
-func logRows(plan *journal.Plan, names map[string]string) (rows []logRow) {
+func (v *visit) logRows(plan *journal.Plan, names map[string]string) (rows []logRow) {
 	done := slices.Clone(plan.Done)
 	slices.SortStableFunc(done, func(a, b journal.Done) int { return int(a.Day) - int(b.Day) })
 	for _, d := range slices.Backward(done) {
 		if len(rows) == logShown {
 			break
 		}
-		row := logRow{Day: d.Day, Name: doseLineOf(&rehab.Dose{Exercise: d.Exercise}).Name, Amount: words.Did(&d.Done), Complaint: names[d.Complaint], Note: d.Note, Who: whoWords(d.By)}
+		row := logRow{Day: d.Day, Name: doseLineOf(&rehab.Dose{Exercise: d.Exercise}).Name, Amount: words.Did(&d.Done), Complaint: names[d.Complaint], Note: d.Note, Who: v.who(d.By)}
 		if d.Pain != nil {
 			row.Pain = fmt.Sprintf("%d of 10", *d.Pain)
 		}
@@ -257,7 +259,7 @@ func logRows(plan *journal.Plan, names map[string]string) (rows []logRow) {
 }
 
 // planSaid tells who prescribed, allowed and paused what, the last first.
-func planSaid(plan *journal.Plan, care *assess.Care, names map[string]string) (said []settingChange) {
+func (v *visit) planSaid(plan *journal.Plan, care *assess.Care, names map[string]string) (said []settingChange) {
 	library := rehab.Library{Own: care.Plan.Own}
 	for _, p := range slices.Backward(plan.Prescriptions) {
 		programme, err := library.Find(p.Programme)
@@ -271,17 +273,17 @@ func planSaid(plan *journal.Plan, care *assess.Care, names map[string]string) (s
 		if p.Why != "" {
 			what += "; " + p.Why
 		}
-		said = append(said, settingChange{words.Day(load.DayOf(p.At.Time())), whoWords(p.By), what})
+		said = append(said, settingChange{words.Day(load.DayOf(p.At.Time())), v.who(p.By), what})
 	}
 	for _, o := range slices.Backward(plan.Orders) {
-		said = append(said, settingChange{words.Day(load.DayOf(o.At.Time())), whoWords(o.By), names[o.Complaint] + ": " + orderWords(&o.Order)})
+		said = append(said, settingChange{words.Day(load.DayOf(o.At.Time())), v.who(o.By), names[o.Complaint] + ": " + orderWords(&o.Order)})
 	}
 	for _, a := range slices.Backward(plan.Aways) {
 		what := "Nobody asks from " + words.Day(a.First) + " to " + words.Day(a.Last) + ": " + string(a.Reason)
 		if a.Reason == "" {
 			what = "Here again from " + words.Day(a.First) + " to " + words.Day(a.Last)
 		}
-		said = append(said, settingChange{words.Day(load.DayOf(a.At.Time())), whoWords(a.By), what})
+		said = append(said, settingChange{words.Day(load.DayOf(a.At.Time())), v.who(a.By), what})
 	}
 	return said
 }

@@ -8,6 +8,7 @@ import (
 
 	"tidemark/load"
 	"tidemark/load/assess"
+	"tidemark/load/journal"
 	"tidemark/load/rehab"
 	"tidemark/web/words"
 )
@@ -17,7 +18,8 @@ type todayList struct {
 	Action, Name, More, Back string
 	Day                      load.Day
 	Doses                    []dueLine
-	Left                     int // exercises
+	Left                     int  // exercises
+	May                      bool // be ticked off by who looks
 	Easy                     bool
 	PainRule                 string
 	Values                   []int
@@ -44,7 +46,7 @@ func (v *visit) todayList(care *assess.Care, r *rehab.Record, back string) *toda
 	}
 	base := v.link.Base() + "/rehab"
 	list := todayList{
-		Action: base + "/" + r.Complaint.ID + "/log", Name: complaintName(&r.Complaint), More: base + "#" + r.Complaint.ID, Back: back,
+		Action: base + "/" + r.Complaint.ID + "/log", Name: complaintName(&r.Complaint), More: base + "#" + r.Complaint.ID, Back: back, May: v.rights.Has(journal.RightRecord),
 		Day: v.today, Easy: course.Flared, PainRule: course.Programme.PainRule, Values: scoreValues,
 	}
 	for _, d := range course.DueOn(care.Plan.Of(r.Complaint.ID)) {

@@ -53,7 +53,7 @@ func (s *Server) prescribe(w http.ResponseWriter, r *http.Request, v *visit) err
 		fault = "The reason is longer than " + size(maxWhy) + "."
 	}
 	if fault == "" {
-		if err := v.book.Prescribe(r.Context(), p, get("why")); err != nil {
+		if err := v.book.PrescribeAfter(r.Context(), seenOf(r), p, get("why")); err != nil {
 			return err
 		}
 		http.Redirect(w, r, v.link.Base()+"/rehab#"+id, http.StatusSeeOther)

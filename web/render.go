@@ -21,11 +21,15 @@ var templateFiles embed.FS
 // pages are the templates that are pages, each with the struct that it is made
 // from. Parsing and the test that checks their types read this table.
 var pages = map[string]any{
+	"account":  accountPage{},
 	"add":      addPage{},
+	"brake":    brakePage{},
+	"care":     carePage{},
 	"error":    errorPage{},
 	"gaps":     gapsPage{},
 	"happened": happenedPage{},
 	"hurts":    hurtsPage{},
+	"invited":  invitedPage{},
 	"load":     loadPage{},
 	"mornings": morningsPage{},
 	"races":    racesPage{},
@@ -37,6 +41,7 @@ var pages = map[string]any{
 	"runners":  runnersPage{},
 	"runs":     runsPage{},
 	"settings": settingsPage{},
+	"sign_in":  signInPage{},
 	"tests":    testsPage{},
 	"today":    todayPage{},
 }
@@ -47,6 +52,17 @@ type page struct {
 	Nonce  string
 	Runner runnerLink // zero: of no runner
 	At     string     // which entry of the navigation it is
+	Who    string     // is signed in; empty: nobody, or there are no accounts
+	May    may        // with the runner's logbook
+}
+
+// page is the part of a page that is of no runner.
+func (s *Server) page(r *http.Request, title string) page {
+	p := page{Title: title, Nonce: nonceOf(r)}
+	if who := signedOf(r); who != nil {
+		p.Who = who.Name
+	}
+	return p
 }
 
 // runnerLink is the runner that a page is about.

@@ -41,7 +41,7 @@ func settingLineOf(def load.Setting) settingLine {
 }
 
 func (s *Server) restsOn(w http.ResponseWriter, r *http.Request) error {
-	out := restsOnPage{page: page{Title: "What the warnings rest on", Nonce: nonceOf(r)}}
+	out := restsOnPage{page: s.page(r, "What the warnings rest on")}
 	for _, m := range load.Measures {
 		out.Measures = append(out.Measures, measureLine{words.Measure(m), words.Unit(m), words.Method(m)})
 	}

@@ -12,16 +12,28 @@ const compression = 5
 
 func (s *Server) routes() http.Handler {
 	r := chi.NewRouter()
-	r.Use(s.logged, s.recovered, s.timely, s.knownHost, secured, s.sameOrigin, middleware.GetHead)
+	r.Use(s.logged, s.recovered, s.timely, s.knownHost, s.secured, s.sameOrigin, middleware.GetHead)
 	r.Use(middleware.Compress(compression, "text/html", "text/css", "text/javascript", "text/csv", "image/svg+xml", "application/gpx+xml"))
 	r.NotFound(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
 	r.MethodNotAllowed(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoMethod }))
 
 	r.Get("/static/{name}", s.handle(s.asset))
-	r.With(small).Group(func(r chi.Router) {
+	r.With(small, s.identified).Group(s.open)
+	r.With(small, s.identified, s.known).Group(func(r chi.Router) {
 		r.Get("/", s.handle(s.home))
 		r.Get("/runners", s.handle(s.runners))
-		r.Get("/rests-on", s.handle(s.restsOn))
+		r.Get("/account", s.handle(s.account))
+		r.Post("/account/password", s.handle(s.setPassword))
+		r.Post("/account/second", s.handle(s.setSecond))
+		r.Post("/account/sign-out", s.handle(s.signOutEverywhere))
+		r.Post("/account/tokens", s.handle(s.makeToken))
+		r.Post("/account/tokens/{hash}", s.handle(s.revokeToken))
+		r.Post("/account/child", s.handle(s.keepChild))
+		r.Get("/r/{runner}/care", s.runner(s.care))
+		r.Post("/r/{runner}/care", s.runner(s.changeCare))
+		r.Post("/r/{runner}/care/invite", s.runner(s.inviteCare))
+		r.Post("/r/{runner}/care/remove", s.runner(s.remove))
+		r.Post("/r/{runner}/leave", s.runner(s.leave))
 		r.Get("/r/{runner}", s.runner(s.today))
 		r.Get("/r/{runner}/load", s.runner(s.load))
 		r.Get("/r/{runner}/load.csv", s.runner(s.loadCSV))
@@ -33,7 +45,7 @@ func (s *Server) routes() http.Handler {
 		r.Get("/r/{runner}/runs/{id}/original", s.runner(s.original))
 		r.Get("/r/{runner}/runs/{id}/gpx", s.runner(s.runGPX))
 		r.Post("/r/{runner}/findings/{id}", s.runner(s.answer))
-		r.Get("/r/{runner}/gaps", s.runner(s.gaps))
+		r.Get("/r/{runner}/gaps", s.recorder(s.gaps))
 		r.Post("/r/{runner}/gaps", s.runner(s.answerGap))
 		r.Post("/r/{runner}/newcomer", s.runner(s.answerNewcomer))
 		r.Get("/r/{runner}/hurts", s.runner(s.hurts))
@@ -50,9 +62,8 @@ func (s *Server) routes() http.Handler {
 		r.Post("/r/{runner}/rehab/{complaint}/log", s.runner(s.logDone))
 		r.Post("/r/{runner}/rehab/{complaint}/prescribe", s.runner(s.prescribe))
 		r.Post("/r/{runner}/rehab/{complaint}/order", s.runner(s.giveOrder))
-		r.Get("/r/{runner}/rehab/{complaint}/routine", s.runner(s.routine))
-		r.Post("/r/{runner}/rehab/{complaint}/routine", s.runner(s.buildRoutine))
-		r.Get("/feed/{secret}", s.handle(s.feed))
+		r.Get("/r/{runner}/rehab/{complaint}/routine", s.treating(s.routine))
+		r.Post("/r/{runner}/rehab/{complaint}/routine", s.treating(s.buildRoutine))
 		r.Get("/r/{runner}/ramp", s.runner(s.ramp))
 		r.Post("/r/{runner}/ramp", s.runner(s.setRamp))
 		r.Post("/r/{runner}/ramp/gate", s.runner(s.addGate))
@@ -64,8 +75,19 @@ func (s *Server) routes() http.Handler {
 		r.Post("/r/{runner}/races", s.runner(s.planRace))
 		r.Get("/r/{runner}/settings", s.runner(s.settings))
 		r.Post("/r/{runner}/settings", s.runner(s.set))
-		r.Get("/r/{runner}/add", s.runner(s.add))
+		r.Get("/r/{runner}/add", s.recorder(s.add))
 	})
-	r.Post("/r/{runner}/add", s.runner(s.upload))
+	r.With(s.identified, s.known).Post("/r/{runner}/add", s.recorder(s.upload))
 	return r
+}
+
+// open are the pages for who has not signed in.
+func (s *Server) open(r chi.Router) {
+	r.Get("/rests-on", s.handle(s.restsOn))
+	r.Get("/sign-in", s.handle(s.askSignIn))
+	r.Post("/sign-in", s.handle(s.signIn))
+	r.Post("/sign-out", s.handle(s.signOut))
+	r.Get("/invited/{secret}", s.handle(s.invited))
+	r.Post("/invited/{secret}", s.handle(s.takeInvited))
+	r.Get("/feed/{secret}", s.handle(s.feed))
 }

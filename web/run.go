@@ -108,7 +108,7 @@ func (s *Server) showRun(w http.ResponseWriter, r *http.Request, v *visit, rec r
 	}
 	out.Said, out.Cleaned, out.Track = one.Note, cleanedOf(&rec), one.TrackDistance > 0
 	out.File = fileLine{shortPath(rec.original.Path), rec.original.Format, size(rec.original.Size), at.Format("2 January 2006, 15:04")}
-	out.Edits = editLines(rec.edits, v.runner.Home)
+	out.Edits = v.editLines(rec.edits, v.runner.Home)
 	return s.render(w, status, "run", out)
 }
 

@@ -72,7 +72,7 @@ func wrongValue(key, value string) string {
 }
 
 // editLines writes the corrections, the last first.
-func editLines(edits []journal.Edit, home string) (out []editLine) {
+func (v *visit) editLines(edits []journal.Edit, home string) (out []editLine) {
 	zone, err := time.LoadLocation(home)
 	if err != nil {
 		zone = time.UTC
@@ -88,7 +88,7 @@ func editLines(edits []journal.Edit, home string) (out []editLine) {
 		}
 		by := ""
 		if e.By != journal.Local {
-			by = ", " + string(e.By)
+			by = ", " + v.who(e.By)
 		}
 		out = append(out, editLine{e.At.Time().In(zone).Format("2 January 2006, 15:04") + by, what})
 	}

@@ -19,7 +19,10 @@ type visit struct {
 	runner journal.Runner
 	today  load.Day
 	link   runnerLink
-	nonce  string
+	base   page // what all its pages share
+	rights journal.Rights
+	ctx    context.Context // of the request, for names
+	names  map[journal.Person]string
 }
 
 // runner makes a handler of a function that needs a runner's book: it opens the
@@ -34,21 +37,50 @@ func (s *Server) runner(f func(http.ResponseWriter, *http.Request, *visit) error
 	})
 }
 
+// recorder is runner for pages of who adds to the logbook.
+func (s *Server) recorder(f func(http.ResponseWriter, *http.Request, *visit) error) http.HandlerFunc {
+	return s.runner(func(w http.ResponseWriter, r *http.Request, v *visit) error {
+		if !v.rights.Has(journal.RightRecord) {
+			return errNoPage
+		}
+		return f(w, r, v)
+	})
+}
+
+// treating is runner for pages of who is in charge.
+func (s *Server) treating(f func(http.ResponseWriter, *http.Request, *visit) error) http.HandlerFunc {
+	return s.runner(func(w http.ResponseWriter, r *http.Request, v *visit) error {
+		switch {
+		case v.rights.Has(journal.RightTreat):
+			return f(w, r, v)
+		case v.rights.Has(journal.RightTell):
+			return journal.ErrNotInCharge
+		}
+		return errNoPage
+	})
+}
+
 func (s *Server) visit(r *http.Request, id journal.RunnerID) (*visit, error) {
 	ctx, person := r.Context(), s.person(r)
 	book, err := s.Journal.Open(ctx, person, id)
 	if err != nil {
 		return nil, err
 	}
-	v := &visit{server: s, book: book, nonce: nonceOf(r)}
+	v := &visit{server: s, book: book, base: s.page(r, ""), ctx: ctx, names: make(map[journal.Person]string)}
 	if v.runner, err = book.Runner(ctx); err != nil {
 		return nil, err
 	}
 	if v.today, err = v.runner.Today(s.instant()); err != nil {
 		return nil, err
 	}
+	if v.rights, err = book.Rights(ctx); err != nil {
+		return nil, err
+	}
 	all, err := s.Journal.Runners(ctx, person)
 	if err != nil {
+		return nil, err
+	}
+	if err := v.look(ctx); err != nil {
 		return nil, err
 	}
 	v.link = runnerLink{ID: string(v.runner.ID), Name: v.runner.Name, Several: len(all) > 1}
@@ -99,8 +131,31 @@ func (v *visit) picture(ctx context.Context, q assess.Query) (journal.Picture, e
 
 // page is the part that every page of the runner has.
 func (v *visit) page(title, at string) page {
-	return page{Title: title, Nonce: v.nonce, Runner: v.link, At: at}
+	p := v.base
+	p.Title, p.Runner, p.At, p.May = title, v.link, at, mayOf(v.rights)
+	return p
 }
+
+// look keeps that somebody else looked at the logbook. A journal that cannot be written to
+// shows nothing to others.
+func (v *visit) look(ctx context.Context) error {
+	what := journal.LookLoad
+	if v.rights.Has(journal.RightMedical) {
+		what = journal.LookMedical
+	}
+	return v.book.Look(ctx, what)
+}
+
+// followed is what is followed of the runner, as far as the person may see it.
+func (v *visit) followed(ctx context.Context) (*assess.Care, error) {
+	if !v.rights.Has(journal.RightMedical) {
+		return &assess.Care{}, nil
+	}
+	return v.book.Care(ctx, v.today)
+}
+
+// home is the zone in which the runner lives.
+func (v *visit) home() (*time.Location, error) { return time.LoadLocation(v.runner.Home) }
 
 // runnersPage lists the runners that the person may see, and asks who of them is over
 // with a session.
@@ -119,7 +174,7 @@ func (s *Server) runners(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) showRunners(w http.ResponseWriter, r *http.Request, all []journal.Runner) error {
-	out := runnersPage{page: page{Title: "Runners", Nonce: nonceOf(r)}, Runners: all}
+	out := runnersPage{page: s.page(r, "Runners"), Runners: all}
 	status := http.StatusOK
 	if len(all) > 0 {
 		var err error
@@ -133,6 +188,26 @@ func (s *Server) showRunners(w http.ResponseWriter, r *http.Request, all []journ
 	return s.render(w, status, "runners", out)
 }
 
+// ownOf is whose day the first page shows: the only logbook, or the only one that is the
+// person's own; empty: none.
+func (s *Server) ownOf(r *http.Request, all []journal.Runner) (journal.RunnerID, error) {
+	if len(all) == 1 {
+		return all[0].ID, nil
+	}
+	books, err := s.Journal.Logbooks(r.Context(), s.person(r))
+	var own journal.RunnerID
+	for _, b := range books {
+		switch {
+		case b.Role != journal.RoleRunner:
+		case own != "":
+			return "", err
+		default:
+			own = b.ID
+		}
+	}
+	return own, err
+}
+
 // home shows the day of the one runner that is meant, or lets choose.
 func (s *Server) home(w http.ResponseWriter, r *http.Request) error {
 	id := s.Runner
@@ -141,10 +216,12 @@ func (s *Server) home(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		if len(all) != 1 {
+		if id, err = s.ownOf(r, all); err != nil {
+			return err
+		}
+		if id == "" {
 			return s.showRunners(w, r, all)
 		}
-		id = all[0].ID
 	}
 	v, err := s.visit(r, id)
 	if err != nil {

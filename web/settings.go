@@ -29,6 +29,7 @@ type settingGroup struct {
 	From            string // the day from which a change holds, as typed
 	Fault           string
 	Open            bool
+	May             bool // change them
 	Fields          []settingField
 }
 
@@ -68,7 +69,7 @@ func (v *visit) settingsPage(ctx context.Context) (out settingsPage, err error) 
 	}
 	for _, s := range slices.Backward(kept) {
 		if def, err := load.FindSetting(s.Key); err == nil {
-			out.Said = append(out.Said, settingChangeOf(def, s))
+			out.Said = append(out.Said, v.settingChangeOf(def, s))
 		}
 	}
 	return out, nil
@@ -77,6 +78,8 @@ func (v *visit) settingsPage(ctx context.Context) (out settingsPage, err error) 
 func (v *visit) settingGroup(id load.Group, now load.Settings, in *load.Input, kept []journal.Setting) settingGroup {
 	title, text := words.Group(id)
 	g := settingGroup{ID: string(id), Title: title, Text: text, Action: v.link.Base() + "/settings", From: v.firstFrom(id, in, kept).String()}
+	about := id == load.GroupRunner || id == load.GroupHeart || id == load.GroupTendon
+	g.May = v.rights.Has(journal.RightTreat) || about && v.rights.Has(journal.RightTell)
 	g.Open = id == load.GroupRunner || id == load.GroupHeart || id == load.GroupTendon
 	for _, def := range load.SettingTable {
 		if def.Group != id {
@@ -123,20 +126,12 @@ func settingFieldOf(def load.Setting, value, was string) settingField {
 	return f
 }
 
-func settingChangeOf(def load.Setting, s journal.Setting) settingChange {
+func (v *visit) settingChangeOf(def load.Setting, s journal.Setting) settingChange {
 	value := s.Value
 	if v, err := strconv.ParseFloat(s.Value, 64); err == nil {
 		value = words.SettingValue(def, v)
 	}
-	return settingChange{words.Day(load.DayOf(s.At.Time())), whoWords(s.By), fmt.Sprintf("%s: %s, from %s on", def.What, value, words.Day(s.From))}
-}
-
-// whoWords names who did something. On one's own machine that is whoever sits at it.
-func whoWords(by journal.Person) string {
-	if by == journal.Local {
-		return "on this machine"
-	}
-	return "by " + string(by)
+	return settingChange{words.Day(load.DayOf(s.At.Time())), v.who(s.By), fmt.Sprintf("%s: %s, from %s on", def.What, value, words.Day(s.From))}
 }
 
 // set keeps the changed fields of one group.

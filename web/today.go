@@ -95,7 +95,7 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request, v *visit, for
 	if err != nil {
 		return err
 	}
-	care, err := v.book.Care(r.Context(), v.today)
+	care, err := v.followed(r.Context())
 	if err != nil {
 		return err
 	}
@@ -104,7 +104,7 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request, v *visit, for
 	if !p.Empty {
 		out.Tideline = tidelineOf(&p, q, care)
 	}
-	out.Findings = findingsOf(&p, v.link, "today", func(f *journal.Finding) bool { return isOpen(f) || isFresh(f, p.Runner.FirstUse, v.today) })
+	out.Findings = v.findingsOf(&p, "today", func(f *journal.Finding) bool { return isOpen(f) || isFresh(f, p.Runner.FirstUse, v.today) })
 	out.Findings.More = v.link.Base() + "/load?from=" + (v.today - yearSpan + 1).String() + "#findings"
 	if err := out.ask(r.Context(), v, &p.Picture, care); err != nil {
 		return err
@@ -135,14 +135,11 @@ func (p *todayPage) ask(ctx context.Context, v *visit, picture *assess.Picture, 
 	if err != nil {
 		return err
 	}
-	p.Asks, p.Hurts = v.asks(care, in, "today"), len(care.Open(v.today)) > 0
+	p.Hurts = len(care.Open(v.today)) > 0
 	if !p.Empty {
 		p.Tideline.strips(care, v.today)
 	}
 	for _, r := range care.Open(v.today) {
-		if list := v.todayList(care, r, "today"); list != nil {
-			p.Rehab = append(p.Rehab, list)
-		}
 		m, ok := r.On(v.today)
 		p.Flared = p.Flared || ok && m.Judgement.Verdict == load.Flared
 	}
@@ -150,16 +147,30 @@ func (p *todayPage) ask(ctx context.Context, v *visit, picture *assess.Picture, 
 		p.Climb, _ = rampAnswer(care.Ramp, v.today)
 	}
 	p.Causes = causes(care, picture, v.today, 0)
-	if p.AskNew, err = v.askNew(ctx, care); err != nil {
-		return err
-	}
-	p.Newcomer = v.newcomerAsk(picture.Headroom, in.Settings.On(v.today))
 	for _, r := range in.Races {
 		if r.Day > v.today {
 			p.Race = &raceLine{Day: r.Day, Text: raceWords(&r)}
 			break
 		}
 	}
+	if !v.rights.Has(journal.RightRecord) {
+		return nil // whoever looks on is asked nothing
+	}
+	return p.askOwner(ctx, v, picture, care, in)
+}
+
+// askOwner asks what only the runner can say, of the latest runs and mornings.
+func (p *todayPage) askOwner(ctx context.Context, v *visit, picture *assess.Picture, care *assess.Care, in *load.Input) (err error) {
+	p.Asks = v.asks(care, in, "today")
+	for _, r := range care.Open(v.today) {
+		if list := v.todayList(care, r, "today"); list != nil {
+			p.Rehab = append(p.Rehab, list)
+		}
+	}
+	if p.AskNew, err = v.askNew(ctx, care); err != nil {
+		return err
+	}
+	p.Newcomer = v.newcomerAsk(picture.Headroom, in.Settings.On(v.today))
 	if gaps := openGaps(in); len(gaps) > 0 && gaps[0].Last >= v.today-gapAsked {
 		form := v.gapForm(gaps[0], 1)
 		form.Back = "today"

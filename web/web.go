@@ -9,6 +9,7 @@ package web
 import (
 	"log/slog"
 	"net/http"
+	"net/url"
 	"time"
 
 	"golang.org/x/sync/semaphore"
@@ -28,6 +29,11 @@ type Options struct {
 	// Runner is whose day the first page shows. Without one it is the only
 	// runner, or a list to choose from.
 	Runner journal.RunnerID
+	// Accounts says that people sign in. Without, there is one local person, who may do
+	// everything; whoever starts the server sees to it that nobody else can reach it.
+	Accounts bool
+	// Base is the address by which browsers reach the program; nil: this machine's own.
+	Base *url.URL
 	// Limits bound what is read of a file.
 	Limits ingest.Limits
 	// Emergency is the number to call in an emergency where the runners live; empty: the
@@ -35,8 +41,7 @@ type Options struct {
 	Emergency string
 }
 
-// Server answers requests. It serves one local person, who may do everything;
-// whoever starts it sees to it that nobody else can reach it.
+// Server answers requests.
 type Server struct {
 	Options
 	templates templates
@@ -45,12 +50,14 @@ type Server struct {
 	uploads   *semaphore.Weighted // under way
 	readTime  time.Duration       // for the body of a form
 	pause     time.Duration       // in which something of an upload must come
+	passwords passwords
+	tries     tries
 }
 
 // New returns a server. It panics if a template or an asset is broken, which
 // only a change of the program can do.
 func New(o Options) *Server {
-	s := &Server{Options: o, uploads: semaphore.NewWeighted(uploadsAtOnce), readTime: readTime, pause: uploadPause}
+	s := &Server{Options: o, uploads: semaphore.NewWeighted(uploadsAtOnce), readTime: readTime, pause: uploadPause, passwords: newPasswords(), tries: newTries()}
 	s.assets = loadAssets()
 	s.templates = parseTemplates(s.assets, s.Emergency)
 	s.handler = s.routes()
@@ -59,9 +66,6 @@ func New(o Options) *Server {
 
 // ServeHTTP implements http.Handler.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
-
-// person is who is asking.
-func (s *Server) person(*http.Request) journal.Person { return journal.Local }
 
 func (s *Server) instant() load.Instant { return load.InstantOf(s.Now()) }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"net"
+	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -46,6 +47,9 @@ func (c *demoCommand) Run(a *app) error {
 			return err
 		}
 	}
+	if err := a.joinPeople(folder, club, today); err != nil {
+		return err
+	}
 	if a.JSON {
 		return (&loadCommand{}).Run(a.as(folder, club[0].Name, today))
 	}
@@ -53,15 +57,16 @@ func (c *demoCommand) Run(a *app) error {
 	if c.Dir != "" {
 		a.say("The files are in %s. Look on with: tidemark load --db %s --runner NAME\n", folder, filepath.Join(folder, "tidemark.db"))
 	}
-	return c.serve(a.as(folder, club[0].Name, a.On))
+	return c.serve(a.as(folder, club[0].Name, a.On), club)
 }
 
 // usual is where the demo listens if nothing else does.
 const usual = "127.0.0.1:8080"
 
-func (c *demoCommand) serve(a *app) error {
+func (c *demoCommand) serve(a *app, club []demo.Runner) error {
 	a.Quiet = true // the requests of one person trying it are no news
-	at := serveCommand{Addr: c.Addr, Solo: true}
+	at := serveCommand{Addr: c.Addr}
+	at.entrances = func(j *opened, base *url.URL) error { return a.printEntrances(j, club, base) }
 	if at.Addr == "" {
 		at.Addr = usual
 		if taken, err := net.Listen("tcp", usual); err == nil {
@@ -118,6 +123,20 @@ func (a *app) joinClub(folder string, r *demo.Runner, today load.Day) error {
 		err = nil // the club has files that are to be refused
 	}
 	return err
+}
+
+// joinPeople makes the accounts of the club.
+func (a *app) joinPeople(folder string, club []demo.Runner, today load.Day) error {
+	to := a.as(folder, "", today)
+	j, err := to.open(true)
+	if err != nil {
+		return err
+	}
+	defer j.Close()
+	if err := to.peopleOf(j, club); err != nil {
+		return a.journalFailure(err)
+	}
+	return nil
 }
 
 func (a *app) addRunner(r *demo.Runner) error {

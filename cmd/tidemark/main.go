@@ -40,7 +40,7 @@ type commands struct {
 	Common
 
 	Demo      demoCommand      `cmd:"" help:"Serve the logbooks of an invented club, from generated files, through the real importers."`
-	Serve     serveCommand     `cmd:"" help:"Serve the logbook to browsers on this machine."`
+	Serve     serveCommand     `cmd:"" help:"Serve logbooks to browsers, with accounts or to one person on this machine."`
 	Import    importCommand    `cmd:"" help:"Take files and folders of recordings into the journal."`
 	Inspect   inspectCommand   `cmd:"" help:"Say what is understood of one file; stores nothing."`
 	Load      loadCommand      `cmd:"" help:"Show load, findings and what the limits leave for today."`
@@ -49,6 +49,7 @@ type commands struct {
 	Ramp      rampCommand      `cmd:"" help:"Plan the way back to running, or show the plan of the journal."`
 	Settings  settingsCommand  `cmd:"" help:"List what the numbers are made with, or change it."`
 	Races     racesCommand     `cmd:"" help:"List the races that are planned, plan one or take it off."`
+	People    peopleCommand    `cmd:"" help:"Who signs in: list, invite, let into a logbook, end it, reset."`
 	Evidence  evidenceCommand  `cmd:"" help:"Count days by spike class and by ratio, and say what such counts cannot show."`
 	Export    exportCommand    `cmd:"" help:"Write runs for other programs: all as a table, one as a track."`
 	Backup    backupCommand    `cmd:"" help:"Write a consistent copy of the journal."`

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"log/slog"
@@ -16,27 +17,28 @@ import (
 type serveCommand struct {
 	Addr    string `default:"127.0.0.1:8080" placeholder:"HOST:PORT" help:"Where to listen; port 0 takes any that is free."`
 	BaseURL string `name:"base-url" placeholder:"URL" help:"Under which address browsers reach it, if that is another."`
-	Solo    bool   `help:"One person on this machine, without a sign-in."`
+	Solo    bool   `help:"One person on this machine, without accounts and without a sign-in."`
+
+	entrances func(*opened, *url.URL) error // prints links into accounts; nil: none
 
 	Emergency string `placeholder:"NUMBER" env:"TIDEMARK_EMERGENCY" help:"The emergency number where the runners live, as 112: pages with cautions name it."`
 }
 
 func (*serveCommand) examples() string {
 	return `  tidemark serve --solo
-  tidemark serve --solo --addr 127.0.0.1:9000 --db club.db --runner "Edda Quill"`
+  tidemark serve                        # with accounts; prints a link to make the first one
+  tidemark serve --addr 127.0.0.1:9000 --base-url https://runs.example.org/ --db club.db`
 }
 
 // Run serves the journal until it is interrupted.
 func (c *serveCommand) Run(a *app) error {
-	if !c.Solo {
-		return &failure{exitUse, errors.New("serve: there is no sign-in yet, so only one person on this machine can be served"), "tidemark serve --solo"}
-	}
 	listener, err := c.listen()
 	if err != nil {
 		return err
 	}
 	defer listener.Close()
-	if err := c.checkBase(); err != nil {
+	base, err := c.base(listener)
+	if err != nil {
 		return err
 	}
 	j, err := a.open(true)
@@ -44,56 +46,116 @@ func (c *serveCommand) Run(a *app) error {
 		return err
 	}
 	defer j.Close()
-	runner, err := a.served(j)
-	if err != nil {
+	options := web.Options{
+		Journal: j.Journal, Log: a.log(), Limits: ingest.DefaultLimits, Emergency: c.Emergency, Accounts: !c.Solo, Base: base,
+	}
+	var runner journal.Runner
+	if c.Solo {
+		if runner, err = a.served(j); err != nil {
+			return err
+		}
+		options.Runner = runner.ID
+	} else if err := a.offerSetup(j, base); err != nil {
 		return err
 	}
-	server := web.New(web.Options{
-		Journal: j.Journal, Now: a.clock(runner), Log: a.log(), Runner: runner.ID, Limits: ingest.DefaultLimits, Emergency: c.Emergency,
-	})
-	address := c.BaseURL
-	if address == "" {
-		address = "http://" + listener.Addr().String() + "/"
+	if c.entrances != nil {
+		if err := c.entrances(j, base); err != nil {
+			return a.journalFailure(err)
+		}
 	}
-	fmt.Fprintf(a.out, "The logbook is at %s until Ctrl-C.\n", address)
-	return server.Serve(a.ctx, listener)
+	options.Now = a.clock(runner)
+	go removing(a.ctx, j.Journal, options.Log)
+	fmt.Fprintf(a.out, "The logbook is at %s until Ctrl-C.\n", base)
+	return web.New(options).Serve(a.ctx, listener)
 }
 
-// listen opens the address, which must be this machine's own: whoever reaches it
-// may do everything.
+// removeEvery is how often logbooks are looked for whose deletion is due; project default.
+const removeEvery = time.Hour
+
+// removing deletes the logbooks whose time has come, until ctx ends.
+func removing(ctx context.Context, j *journal.Journal, log *slog.Logger) {
+	for {
+		if n, err := j.RemoveDue(ctx); n > 0 || err != nil && ctx.Err() == nil {
+			log.Info("deleted logbooks that were due", "logbooks", n, "error", err)
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(removeEvery):
+		}
+	}
+}
+
+// offerSetup prints a link to make the first account, as long as there is none.
+func (a *app) offerSetup(j *opened, base *url.URL) error {
+	accounts, err := j.Accounts(a.ctx)
+	if err != nil {
+		return a.journalFailure(err)
+	}
+	if len(accounts) > 0 {
+		return nil
+	}
+	secret, err := j.Invite(a.ctx, journal.Invitation{Kind: journal.InviteHost, By: journal.Local, Home: a.zone()})
+	if err != nil {
+		return a.journalFailure(err)
+	}
+	fmt.Fprintf(a.out, "Nobody has an account yet. This link makes the first one, once, for a week:\n%s\n", base.JoinPath("invited", secret))
+	return nil
+}
+
+// zone is the zone of logbooks that are made.
+func (a *app) zone() string {
+	if a.Zone != "" {
+		return a.Zone
+	}
+	return machineZone(a.env)
+}
+
+// listen opens the address. Without a sign-in it must be this machine's own: whoever
+// reaches it may do everything.
 func (c *serveCommand) listen() (net.Listener, error) {
 	const only = "--solo asks nobody who they are, so it listens on this machine alone"
 	host, _, err := net.SplitHostPort(c.Addr)
 	if err != nil {
 		return nil, &failure{exitUse, fmt.Errorf("serve: read address %q: want HOST:PORT", c.Addr), "as in --addr 127.0.0.1:8080"}
 	}
-	if !web.Loopback(host) {
+	if c.Solo && !web.Loopback(host) {
 		return nil, &failure{exitUse, fmt.Errorf("serve: listen on %s: %s", c.Addr, only), "as in --addr 127.0.0.1:8080"}
 	}
 	listener, err := net.Listen("tcp", c.Addr)
 	if err != nil {
 		return nil, &failure{exitRefused, fmt.Errorf("serve: %w", err), "another program has the port: --addr 127.0.0.1:0 takes one that is free"}
 	}
-	if tcp, ok := listener.Addr().(*net.TCPAddr); !ok || !tcp.IP.IsLoopback() {
+	if tcp, ok := listener.Addr().(*net.TCPAddr); c.Solo && (!ok || !tcp.IP.IsLoopback()) {
 		listener.Close()
 		return nil, &failure{exitUse, fmt.Errorf("serve: %s is %v: %s", c.Addr, listener.Addr(), only), ""}
 	}
 	return listener, nil
 }
 
-// checkBase refuses the name of another machine as listen does its address.
-func (c *serveCommand) checkBase() error {
+// base is the address by which browsers reach the program. Another machine's name is refused
+// where nobody is asked who they are, and without https where passwords would be read on
+// the way.
+func (c *serveCommand) base(listener net.Listener) (*url.URL, error) {
 	if c.BaseURL == "" {
-		return nil
+		base := &url.URL{Scheme: "http", Host: listener.Addr().String(), Path: "/"}
+		if !web.Loopback(base.Hostname()) {
+			return nil, &failure{exitUse, errors.New("serve: say by which address browsers reach it"), "as in --base-url https://runs.example.org/"}
+		}
+		return base, nil
 	}
 	base, err := url.Parse(c.BaseURL)
-	if err != nil || base.Host == "" {
-		return &failure{exitUse, fmt.Errorf("serve: read address %q: want a URL", c.BaseURL), "as in --base-url http://localhost:8080/"}
+	if err != nil || base.Host == "" || base.Scheme != "http" && base.Scheme != "https" || base.Path != "" && base.Path != "/" {
+		return nil, &failure{exitUse, fmt.Errorf("serve: read address %q: want a URL without a path", c.BaseURL), "as in --base-url http://localhost:8080/"}
 	}
-	if !web.Loopback(base.Hostname()) {
-		return &failure{exitUse, fmt.Errorf("serve: %s is another machine's name: --solo asks nobody who they are", c.BaseURL), ""}
+	switch {
+	case c.Solo && !web.Loopback(base.Hostname()):
+		return nil, &failure{exitUse, fmt.Errorf("serve: %s is another machine's name: --solo asks nobody who they are", c.BaseURL), ""}
+	case !web.Loopback(base.Hostname()) && base.Scheme != "https":
+		return nil, &failure{exitUse, fmt.Errorf("serve: %s: passwords could be read on the way", c.BaseURL), "use https, by a proxy in front of it"}
 	}
-	return nil
+	base.Path = "/"
+	return base, nil
 }
 
 // served is the runner whose day comes first. An empty journal gets one; of

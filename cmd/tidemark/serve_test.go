@@ -5,6 +5,8 @@ import (
 	"context"
 	"io"
 	"net/http"
+	"net/http/cookiejar"
+	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -18,6 +20,13 @@ import (
 // started runs the program as a process until the test stops it, and returns the
 // address that it prints.
 func started(t *testing.T, args ...string) (address string, cmd *exec.Cmd) {
+	t.Helper()
+	address, _, cmd = startedSaying(t, args...)
+	return address, cmd
+}
+
+// startedSaying is started with what is printed before the address.
+func startedSaying(t *testing.T, args ...string) (address string, said []string, cmd *exec.Cmd) {
 	t.Helper()
 	folder := t.TempDir()
 	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
@@ -37,11 +46,12 @@ func started(t *testing.T, args ...string) (address string, cmd *exec.Cmd) {
 	for scan := bufio.NewScanner(out); scan.Scan(); {
 		if m := regexp.MustCompile(`logbook is at (http://\S+)`).FindStringSubmatch(scan.Text()); m != nil {
 			go func() { _, _ = io.Copy(io.Discard, out) }()
-			return m[1], cmd
+			return m[1], said, cmd
 		}
+		said = append(said, scan.Text())
 	}
 	t.Fatal("no address was printed")
-	return "", nil
+	return "", nil, nil
 }
 
 func pageAt(t *testing.T, address string) string {
@@ -73,12 +83,106 @@ func TestServe(t *testing.T) {
 	}
 }
 
+// TestSetup: the first start prints a link that makes the first account, and no later one
+// does.
+func TestSetup(t *testing.T) {
+	_, said, cmd := startedSaying(t, "serve", "--addr", "127.0.0.1:0")
+	if len(said) != 2 || !strings.Contains(said[1], "/invited/") {
+		t.Fatalf("said %q, want a link", said)
+	}
+	browser := newBrowser(t)
+	browser.take(t, said[1], url.Values{"name": {"Host"}, "password": {"four mugs under rain"}, "own": {"new"}, "home": {"Europe/Oslo"}})
+	if got := browser.page(t, strings.Split(said[1], "invited/")[0]+"account"); !strings.Contains(got, "looks after the program") {
+		t.Errorf("the account:\n%s", got)
+	}
+	if err := cmd.Process.Signal(syscall.SIGTERM); err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Wait(); err != nil {
+		t.Errorf("stopped: %v", err)
+	}
+}
+
+// browser keeps its cookies.
+type browser struct{ http.Client }
+
+func newBrowser(t *testing.T) *browser {
+	t.Helper()
+	jar, err := cookiejar.New(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &browser{http.Client{Jar: jar}}
+}
+
+// take posts a form and follows on.
+func (b *browser) take(t *testing.T, address string, form url.Values) string {
+	t.Helper()
+	r, err := b.PostForm(address, form)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return readPage(t, r, http.StatusOK)
+}
+
+func (b *browser) page(t *testing.T, address string) string {
+	t.Helper()
+	r, err := b.Get(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return readPage(t, r, http.StatusOK)
+}
+
+func readPage(t *testing.T, r *http.Response, status int) string {
+	t.Helper()
+	defer r.Body.Close()
+	page, err := io.ReadAll(r.Body)
+	if err != nil || r.StatusCode != status {
+		t.Fatalf("%s: %d, %v", r.Request.URL.Path, r.StatusCode, err)
+	}
+	return string(page)
+}
+
+// TestDemoServes: each of the club's people goes in by a link of their own and sees what is
+// theirs to see.
 func TestDemoServes(t *testing.T) {
-	address, _ := started(t, "demo", "--on", "2026-06-01", "--addr", "127.0.0.1:0")
-	got := pageAt(t, address)
-	for _, want := range []string{"Monday 1 June 2026", "within your limits today", "Edda Quill", "One run much longer"} {
-		if !strings.Contains(got, want) {
-			t.Errorf("the first page does not say %q", want)
+	address, said, _ := startedSaying(t, "demo", "--on", "2026-06-01", "--addr", "127.0.0.1:0")
+	link := make(map[string]string)
+	for _, line := range said {
+		if m := regexp.MustCompile(`^  (.+), (?:runner|coach|clinician).*: (http://\S+)$`).FindStringSubmatch(line); m != nil {
+			link[m[1]] = m[2]
 		}
+	}
+	wants := map[string]struct{ says, hides []string }{
+		"Edda Quill":   {[]string{"Monday 1 June 2026", "within your limits today", "Edda Quill", "One run much longer", "Care team and data"}, []string{"Nessa"}},
+		"Nessa Vale":   {[]string{"Nessa Vale", "the way back", "Care team and data"}, []string{"Edda"}},
+		"Rafe Tolland": {[]string{"Edda Quill", "Jory Fenn", "Nessa Vale", "Hedda Brock", "Osk Tarrant"}, []string{"Achilles", "Care team and data"}},
+		"Ada Brandt":   {[]string{"Nessa Vale", "all mornings"}, []string{"Edda", "Care team and data"}},
+	}
+	if len(link) != len(wants) {
+		t.Fatalf("links in\n%s", strings.Join(said, "\n"))
+	}
+	for name, want := range wants {
+		b := newBrowser(t)
+		got := b.take(t, link[name], nil)
+		for _, text := range want.says {
+			if !strings.Contains(got, text) {
+				t.Errorf("%s's first page does not say %q", name, text)
+			}
+		}
+		for _, text := range want.hides {
+			if strings.Contains(got, text) {
+				t.Errorf("%s's first page says %q", name, text)
+			}
+		}
+		again, err := newBrowser(t).PostForm(link[name], nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		readPage(t, again, http.StatusNotFound)
+	}
+	if got := pageAt(t, address); !strings.Contains(got, "Sign in") {
+		t.Error("who has not signed in sees more than the sign-in")
 	}
 }

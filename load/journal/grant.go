@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"tidemark/load"
 )
@@ -140,3 +141,53 @@ func putGrant(tx Tx, runner RunnerID, g Grant) error {
 
 // IsLastOwner reports whether an error says that a logbook would be nobody's.
 func IsLastOwner(err error) bool { return errors.Is(err, errLastOwner) }
+
+// Logbook is a runner with what a person is to them.
+type Logbook struct {
+	Runner
+	Role    Role // empty at the machine
+	Medical bool
+	Plan    bool
+}
+
+// Logbooks returns the runners that a person may see, with what they are to them, in order
+// of name.
+func (j *Journal) Logbooks(ctx context.Context, person Person) (out []Logbook, err error) {
+	err = j.store.View(ctx, func(tx Tx) error {
+		all, err := runnersOf(tx, person)
+		if err != nil {
+			return err
+		}
+		out = nil
+		for _, r := range all {
+			book := Logbook{Runner: r}
+			grants, err := tx.Grants(r.ID)
+			if err != nil {
+				return err
+			}
+			for _, g := range standingGrants(grants) {
+				if g.Person == person {
+					book.Role, book.Medical, book.Plan = g.Role, g.rights().Has(RightMedical), g.rights().Has(RightPlan)
+				}
+			}
+			out = append(out, book)
+		}
+		return nil
+	})
+	slices.SortFunc(out, func(a, b Logbook) int { return strings.Compare(a.Name, b.Name) })
+	return out, err
+}
+
+// ChangeCoach changes what a coach may; ErrNotFound if the person is none.
+func (b *Book) ChangeCoach(ctx context.Context, coach Person, medical, plan bool) error {
+	return b.write(ctx, RightShare, func(tx Tx) (bool, error) {
+		grants, err := tx.Grants(b.runner)
+		if err != nil {
+			return false, err
+		}
+		if !slices.ContainsFunc(standingGrants(grants), func(g Grant) bool { return g.Person == coach && g.Role == RoleCoach }) {
+			return false, notFound("coach", string(coach))
+		}
+		return true, tx.PutGrant(b.runner, Grant{coach, RoleCoach, medical, plan, false, b.person, b.now()})
+	})
+}

@@ -19,6 +19,7 @@ const (
 	InviteRunner InvitationKind = "runner" // an account, with a logbook of its own or without
 	InviteCare   InvitationKind = "care"   // into a runner's logbook
 	InviteReset  InvitationKind = "reset"  // a new password for an account
+	InviteEnter  InvitationKind = "enter"  // into an account, of the demo's people
 )
 
 // How long links are good; project defaults.
@@ -151,8 +152,8 @@ func (j *Journal) Join(ctx context.Context, secret string, n Newcomer) (a Accoun
 		if err != nil {
 			return err
 		}
-		if i.Kind == InviteReset {
-			return errors.New("join: the link is for a new password")
+		if i.Person != "" {
+			return errors.New("join: the link is for an account that there is")
 		}
 		if a, err = newAccount(n.Name, n.Password, now); err != nil {
 			return err
@@ -262,6 +263,22 @@ func (j *Journal) Reset(ctx context.Context, secret, password string) (a Account
 		return tx.TakeInvitation(i.Hash, a.ID, now)
 	})
 	return a, err
+}
+
+// Enter takes a link into an account and returns whose it is.
+func (j *Journal) Enter(ctx context.Context, secret string) (id Person, err error) {
+	now := j.clock()
+	err = j.store.Update(ctx, func(tx Tx) error {
+		i, err := openInvitation(tx, secret, now)
+		if err != nil {
+			return err
+		}
+		if id = i.Person; i.Kind != InviteEnter {
+			return fmt.Errorf("enter: the link is for something else: %w", ErrConflict)
+		}
+		return tx.TakeInvitation(i.Hash, id, now)
+	})
+	return id, err
 }
 
 func openInvitation(tx Tx, secret string, now load.Instant) (Invitation, error) {

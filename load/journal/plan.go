@@ -2,6 +2,7 @@ package journal
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"maps"
 	"slices"
@@ -73,6 +74,12 @@ type PlanTx interface {
 
 // Prescribe keeps which programme is done for a complaint, or that it is paused or ended.
 func (b *Book) Prescribe(ctx context.Context, p rehab.Prescription, why string) error {
+	return b.PrescribeAfter(ctx, Unseen, p, why)
+}
+
+// PrescribeAfter is Prescribe by who saw how many changes of programmes; ErrConflict if
+// another one came since.
+func (b *Book) PrescribeAfter(ctx context.Context, seen int, p rehab.Prescription, why string) error {
 	need := RightTreat
 	if p.State == rehab.Paused {
 		need = RightTell // a brake acts at once
@@ -84,6 +91,9 @@ func (b *Book) Prescribe(ctx context.Context, p rehab.Prescription, why string) 
 		}
 		if err := p.Check(c, libraryOf(routines)); err != nil {
 			return err
+		}
+		if before, err := tx.Prescriptions(b.runner); err != nil || seen != Unseen && seen != len(before) {
+			return errors.Join(err, fmt.Errorf("prescribe: it was changed meanwhile: %w", ErrConflict))
 		}
 		return tx.PutPrescription(b.runner, Prescription{p, why, b.person, b.now()})
 	})

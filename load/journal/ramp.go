@@ -52,6 +52,15 @@ type RampTx interface {
 // is, if a bone is, or if no plan can be made of them. Less than before may be set by whoever
 // may plan, more by whoever is in charge.
 func (b *Book) SetRamp(ctx context.Context, terms ramp.Terms, why string) error {
+	return b.SetRampAfter(ctx, Unseen, terms, why)
+}
+
+// Unseen says that nobody looked at what was set before.
+const Unseen = -1
+
+// SetRampAfter is SetRamp by who saw how often it was set; ErrConflict if it was set again
+// since.
+func (b *Book) SetRampAfter(ctx context.Context, seen int, terms ramp.Terms, why string) error {
 	return b.write(ctx, RightPlan, func(tx Tx) (bool, error) {
 		today, err := b.today(tx)
 		if err != nil {
@@ -68,7 +77,7 @@ func (b *Book) SetRamp(ctx context.Context, terms ramp.Terms, why string) error 
 		if err := terms.Check(site); err != nil {
 			return false, fmt.Errorf("set ramp: %w", err)
 		}
-		if err := b.needRamp(tx, terms); err != nil {
+		if err := b.needRamp(tx, seen, terms); err != nil {
 			return false, err
 		}
 		return true, tx.PutRamp(b.runner, RampTerms{terms, why, b.person, b.now()})
@@ -76,10 +85,13 @@ func (b *Book) SetRamp(ctx context.Context, terms ramp.Terms, why string) error 
 }
 
 // needRamp asks who sets more than what was set before to be in charge.
-func (b *Book) needRamp(tx Tx, terms ramp.Terms) error {
+func (b *Book) needRamp(tx Tx, seen int, terms ramp.Terms) error {
 	rows, err := tx.Ramps(b.runner)
 	if err != nil {
 		return err
+	}
+	if seen != Unseen && seen != len(rows) {
+		return fmt.Errorf("set ramp: it was set meanwhile: %w", ErrConflict)
 	}
 	if n := len(rows); n > 0 && terms.Brakes(&rows[n-1].Terms) {
 		return nil
@@ -90,25 +102,48 @@ func (b *Book) needRamp(tx Tx, terms ramp.Terms) error {
 	return nil
 }
 
-// Ramp returns the way back as it stands on a day, for who sees medical detail or may brake
-// it, and the terms that it is made of; nil: there is none.
-func (b *Book) Ramp(ctx context.Context, on load.Day) (r *assess.Ramp, terms ramp.Terms, err error) {
+// RampTerms returns the terms that were set last, for who sees medical detail or may brake
+// them, and how often any were set; ErrNotFound if none were.
+func (b *Book) RampTerms(ctx context.Context) (terms ramp.Terms, seen int, err error) {
 	err = b.read(ctx, RightLoad, func(tx Tx) error {
-		rights, err := b.rights(tx)
-		if err != nil {
+		if err := b.needSight(tx); err != nil {
 			return err
 		}
-		if rights&(RightMedical|RightPlan) == 0 {
-			return notFound("ramp", string(b.runner))
+		rows, err := tx.Ramps(b.runner)
+		if seen = len(rows); err == nil && seen == 0 {
+			err = notFound("ramp", string(b.runner))
+		}
+		if err == nil {
+			terms = rows[seen-1].Terms
+		}
+		return err
+	})
+	return terms, seen, err
+}
+
+// needSight asks for either of the rights by which one knows of a ramp.
+func (b *Book) needSight(tx Tx) error {
+	rights, err := b.rights(tx)
+	if err == nil && rights&(RightMedical|RightPlan) == 0 {
+		err = notFound("ramp", string(b.runner))
+	}
+	return err
+}
+
+// Ramp returns the way back as it stands on a day, for who sees medical detail or may brake
+// it; nil: there is none.
+func (b *Book) Ramp(ctx context.Context, on load.Day) (r *assess.Ramp, err error) {
+	err = b.read(ctx, RightLoad, func(tx Tx) error {
+		if err := b.needSight(tx); err != nil {
+			return err
 		}
 		_, care, err := b.followed(tx, on)
-		if err != nil || care.Ramp == nil {
-			return err
+		if err == nil {
+			r = care.Ramp
 		}
-		r, terms = care.Ramp, care.Ramp.Terms
-		return nil
+		return err
 	})
-	return r, terms, err
+	return r, err
 }
 
 // Ramps returns everything that was ever set of ramps, in order of entry.

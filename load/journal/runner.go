@@ -66,6 +66,9 @@ func newRunner(name, home string, firstUse load.Day) (Runner, error) {
 
 func cleanName(name string) string { return norm.NFC.String(strings.TrimSpace(name)) }
 
+// CheckName reports why a name of a runner or an account cannot be.
+func CheckName(name string) error { return checkName(cleanName(name)) }
+
 func checkName(name string) error {
 	switch {
 	case name == "":

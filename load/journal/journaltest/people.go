@@ -198,6 +198,16 @@ func testReset(t *testing.T, s journal.Store) {
 	same(t, "after the reset", got, journal.Account{ID: a.ID, Name: "Edda", Password: "new hash", Made: noon})
 	_, _, err = j.SignedIn(t.Context(), signed)
 	wantNotFound(t, "a sign-in from before", err)
+	_, err = j.Enter(t.Context(), secret)
+	wantNotFound(t, "entering by a link that was taken", err)
+	enter := get[string](t)(j.Invite(t.Context(), journal.Invitation{Kind: journal.InviteEnter, Person: a.ID}))
+	_, err = j.Join(t.Context(), enter, journal.Newcomer{Name: "Thief", Password: "x"})
+	if err == nil {
+		t.Error("a link into an account made another one")
+	}
+	same(t, "entered", get[journal.Person](t)(j.Enter(t.Context(), enter)), a.ID)
+	_, err = j.Enter(t.Context(), enter)
+	wantNotFound(t, "entering twice", err)
 	_, err = j.Reset(t.Context(), secret, "again")
 	wantNotFound(t, "the link again", err)
 	late := get[string](t)(j.Invite(t.Context(), journal.Invitation{Kind: journal.InviteReset, Person: a.ID}))

@@ -14,6 +14,7 @@ func testPlans(t *testing.T, s journal.Store) {
 	id := get[[]string](t)(b.OpenComplaint(t.Context(), withOpening(firstUse-10), []rehab.Side{rehab.Left}, ""))[0]
 	p := rehab.Prescription{Complaint: id, Programme: "combined", Started: firstUse - 7, Phase: 2, State: rehab.Running, From: firstUse - 7}
 	must(t, b.Prescribe(t.Context(), p, "to begin with"))
+	wantConflict(t, "by who saw none of one", b.PrescribeAfter(t.Context(), 0, p, ""))
 	bad := p
 	bad.Programme = "plantar-heavy"
 	if err := b.Prescribe(t.Context(), bad, ""); err == nil {

@@ -32,6 +32,7 @@ func testRamps(t *testing.T, s journal.Store) {
 	same(t, "Ramps", get[[]journal.RampTerms](t)(b.Ramps(t.Context())), []journal.RampTerms{
 		{Terms: terms, Why: "the heel is quiet", By: journal.Local, At: noon}, {Terms: plain, By: journal.Local, At: noon},
 	})
+	wantConflict(t, "set by who saw one of two", b.SetRampAfter(t.Context(), 1, plain, ""))
 	full := terms
 	full.Table = "x"
 	wantEveryField(t, journal.RampTerms{Terms: full, Why: "x", By: journal.Local, At: noon})

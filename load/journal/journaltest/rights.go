@@ -133,7 +133,10 @@ var acts = []act{
 	{"Ramps", "yyyy-y-y-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Ramps(t.Context())) }},
 	{"Gates", "yyyy-y-y-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Gates(t.Context())) }},
 	{"Ramp", "yyyy-yyy-", func(t *testing.T, b *journal.Book, _ *followedBook) error {
-		_, _, err := b.Ramp(t.Context(), firstUse)
+		return only(b.Ramp(t.Context(), firstUse))
+	}},
+	{"RampTerms", "yyyy-yyy-", func(t *testing.T, b *journal.Book, _ *followedBook) error {
+		_, _, err := b.RampTerms(t.Context())
 		return err
 	}},
 
@@ -203,6 +206,16 @@ var acts = []act{
 		more.Free[0] = true
 		return b.SetRamp(t.Context(), more, "a day more")
 	}},
+	{"SetRampAfter", "yyyc--cy-", func(t *testing.T, b *journal.Book, f *followedBook) error {
+		more := f.terms
+		more.Free[0] = true
+		return b.SetRampAfter(t.Context(), journal.Unseen, more, "a day more")
+	}},
+	{"PrescribeAfter", "yyyc---y-", func(t *testing.T, b *journal.Book, f *followedBook) error {
+		p := prescription
+		p.Complaint = f.complaint
+		return b.PrescribeAfter(t.Context(), journal.Unseen, p, "")
+	}},
 	{"SetRamp down", "yyyy--yy-", func(t *testing.T, b *journal.Book, f *followedBook) error {
 		less := f.terms
 		less.State = ramp.Held
@@ -227,6 +240,9 @@ var acts = []act{
 	}},
 	{"Grant", "yyyy-----", func(t *testing.T, b *journal.Book, f *followedBook) error {
 		return b.Grant(t.Context(), f.helper, journal.RoleCoach, true, true)
+	}},
+	{"ChangeCoach", "yyyy-----", func(t *testing.T, b *journal.Book, f *followedBook) error {
+		return b.ChangeCoach(t.Context(), f.helper, false, true)
 	}},
 	{"Revoke", "yyyy-----", func(t *testing.T, b *journal.Book, f *followedBook) error { return b.Revoke(t.Context(), f.helper) }},
 	{"AskRemoval", "yyyy-----", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.AskRemoval(t.Context())) }},

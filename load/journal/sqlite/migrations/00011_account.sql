@@ -45,12 +45,12 @@ CREATE INDEX granted_person ON granted (person, runner, seq);
 CREATE TABLE invitation (
 	seq      INTEGER NOT NULL PRIMARY KEY,
 	hash     TEXT    NOT NULL UNIQUE,
-	kind     TEXT    NOT NULL CHECK (kind IN ('host', 'runner', 'care', 'reset')),
+	kind     TEXT    NOT NULL CHECK (kind IN ('host', 'runner', 'care', 'reset', 'enter')),
 	runner   TEXT    REFERENCES runner (id),
 	role     TEXT    NOT NULL,
 	medical  INTEGER NOT NULL,
 	plan     INTEGER NOT NULL,
-	person   TEXT    REFERENCES account (id), -- of reset
+	person   TEXT    REFERENCES account (id), -- of reset and enter
 	name     TEXT    NOT NULL,
 	home     TEXT    NOT NULL,
 	who      TEXT    NOT NULL,
