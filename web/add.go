@@ -117,7 +117,7 @@ func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell 
 		if errors.Is(res.Err, ingest.ErrAside) {
 			return
 		}
-		count(&out.Counts, res)
+		out.Counts.Add(wireOf(res).Outcome)
 		out.rows = append(out.rows, wire.ReportRows(wireOf(res), res.Sessions)...)
 		if res.Err == nil && len(out.Results) >= mostResults {
 			out.Unshown++
@@ -234,18 +234,6 @@ func problemText(err error) string {
 		return title(err.Error()) + "."
 	}
 	return problemOf(err).text
-}
-
-func count(c *wire.Counts, res intake.Result) {
-	c.Files++
-	switch {
-	case res.Err != nil:
-		c.Refused++
-	case res.Added:
-		c.Added++
-	default:
-		c.Kept++
-	}
 }
 
 // resultOf says what became of a recording.

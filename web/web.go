@@ -12,6 +12,7 @@ import (
 	"net/url"
 	"time"
 
+	"github.com/danielgtaylor/huma/v2"
 	"golang.org/x/sync/semaphore"
 
 	"tidemark/ingest"
@@ -34,6 +35,8 @@ type Options struct {
 	Accounts bool
 	// Base is the address by which browsers reach the program; nil: this machine's own.
 	Base *url.URL
+	// Version is that of the program.
+	Version string
 	// Limits bound what is read of a file.
 	Limits ingest.Limits
 	// Emergency is the number to call in an emergency where the runners live; empty: the
@@ -52,6 +55,8 @@ type Server struct {
 	pause     time.Duration       // in which something of an upload must come
 	passwords passwords
 	tries     tries
+
+	description *huma.OpenAPI // of the API
 }
 
 // New returns a server. It panics if a template or an asset is broken, which

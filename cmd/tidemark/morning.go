@@ -3,14 +3,13 @@ package main
 import (
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 	"text/tabwriter"
 
 	"tidemark/load"
-	"tidemark/load/assess"
 	"tidemark/load/journal"
 	"tidemark/load/rehab"
+	"tidemark/web/api/wire"
 	"tidemark/web/words"
 )
 
@@ -115,24 +114,6 @@ type morningList struct {
 	Complaint string `placeholder:"ID" help:"Only of this one."`
 }
 
-// morningLine is a morning as scripts read it.
-type morningLine struct {
-	Date      load.Day     `json:"date"`
-	Complaint string       `json:"complaint"`
-	Before    *rehab.Score `json:"before"`
-	During    *rehab.Score `json:"during"`
-	After     *rehab.Score `json:"after"`
-	Next      *rehab.Score `json:"next"`
-	Stiffness *int         `json:"stiffness"`
-	Limp      *string      `json:"limp"`
-	Verdict   string       `json:"verdict"`
-	Basis     string       `json:"basis"`
-	Rule      rehab.Rule   `json:"rule"`
-	Value     *float64     `json:"value"`
-	Limit     *float64     `json:"limit"`
-	Late      bool         `json:"late"`
-}
-
 // Run lists the mornings, the last one last.
 func (c *morningList) Run(a *app) error {
 	book, today, done, err := a.reading(false)
@@ -144,7 +125,7 @@ func (c *morningList) Run(a *app) error {
 	if err != nil {
 		return a.journalFailure(err)
 	}
-	lines := morningLines(care, strings.ReplaceAll(c.Complaint, ":", "-"))
+	lines := wire.FromMornings(care, strings.ReplaceAll(c.Complaint, ":", "-"))
 	if a.JSON {
 		return a.writeJSON(lines)
 	}
@@ -162,38 +143,4 @@ func (c *morningList) Run(a *app) error {
 		}
 	}
 	return t.Flush()
-}
-
-func morningLines(care *assess.Care, only string) []morningLine {
-	lines := []morningLine{}
-	for i := range care.Records {
-		r := &care.Records[i]
-		if only != "" && r.Complaint.ID != only {
-			continue
-		}
-		for _, m := range r.Mornings {
-			lines = append(lines, morningLineOf(&m))
-		}
-	}
-	slices.SortStableFunc(lines, func(a, b morningLine) int { return int(a.Date) - int(b.Date) })
-	return lines
-}
-
-func morningLineOf(m *rehab.Judged) morningLine {
-	j := &m.Judgement
-	line := morningLine{
-		Date: m.Day, Complaint: m.Complaint, Before: m.Before, During: m.During, After: m.After, Next: m.Next,
-		Stiffness: m.Stiffness, Verdict: words.VerdictID(j.Verdict), Basis: "full", Rule: j.Rule, Late: m.Late,
-	}
-	if j.Partial {
-		line.Basis = "partial"
-	}
-	if m.Limp != nil {
-		text := map[bool]string{true: "yes", false: "no"}[*m.Limp]
-		line.Limp = &text
-	}
-	if j.Rule != rehab.RuleNone && j.Rule != rehab.RuleNoScore {
-		line.Value, line.Limit = &j.Value, &j.Limit
-	}
-	return line
 }

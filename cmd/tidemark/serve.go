@@ -47,7 +47,7 @@ func (c *serveCommand) Run(a *app) error {
 	}
 	defer j.Close()
 	options := web.Options{
-		Journal: j.Journal, Log: a.log(), Limits: ingest.DefaultLimits, Emergency: c.Emergency, Accounts: !c.Solo, Base: base,
+		Journal: j.Journal, Log: a.log(), Limits: ingest.DefaultLimits, Emergency: c.Emergency, Accounts: !c.Solo, Base: base, Version: release,
 	}
 	var runner journal.Runner
 	if c.Solo {

@@ -57,6 +57,9 @@ func (b *Book) picture(tx Tx, on load.Day, q assess.Query) (p Picture, err error
 		p.Picture = assess.Shared(in, care, q)
 	}
 	p.Findings = Reconcile(before, p.Picture.Findings, on, p.Runner.FirstUse)
+	if room := p.Headroom; room != nil && room.Race != nil {
+		room.Race.By = b.spoken(tx, Person(room.Race.By))
+	}
 	p.Offsets = make(map[string]time.Duration, len(in.Sessions))
 	for i := range in.Sessions {
 		p.Offsets[in.Sessions[i].ID] = in.Sessions[i].Zone.Offset
