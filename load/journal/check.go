@@ -28,6 +28,9 @@ type IntegrityTx interface {
 	Integrity() ([]string, error)
 	// SessionSums returns the recording of each session, by session ID.
 	SessionSums(RunnerID) (map[string]Sum, error)
+	// Digest sums up every row of every table that is not derived. Stores of the same
+	// rows give the same one.
+	Digest() (Digest, error)
 }
 
 // Check verifies the structure of the store, the checksum of every original,

@@ -80,6 +80,8 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"original of a session", testOriginalOf},
 		{"stale", testStale},
 		{"check", testCheck},
+		{"digest", testDigest},
+		{"digest changes", testDigestChanges},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) { c.test(t, open(t)) })
