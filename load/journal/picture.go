@@ -55,19 +55,19 @@ func (b *Book) picture(tx Tx, on load.Day, q assess.Query) (p Picture, err error
 }
 
 // Refresh brings the kept findings and the standing into line with today, again
-// if the runner changes meanwhile. Asked for a day before what is kept already, it
+// if the runner changes meanwhile, and leaves it to those who go on changing it: they
+// refresh afterwards, as does the next page. Asked for a day before what is kept already, it
 // leaves all as it is: what has not happened yet on that day is not withdrawn.
 func (b *Book) Refresh(ctx context.Context, today load.Day) (err error) {
 	for range refreshTries {
 		if err = b.refresh(ctx, today); !errors.Is(err, ErrConflict) {
-			break
+			return err
 		}
 	}
-	return err
+	return nil
 }
 
-// refreshTries is how often Refresh begins anew; whoever changes the runner
-// meanwhile refreshes afterwards.
+// refreshTries is how often Refresh begins anew; project default.
 const refreshTries = 5
 
 func (b *Book) refresh(ctx context.Context, today load.Day) error {
