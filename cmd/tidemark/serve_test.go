@@ -20,7 +20,7 @@ import (
 func started(t *testing.T, args ...string) (address string, cmd *exec.Cmd) {
 	t.Helper()
 	folder := t.TempDir()
-	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
+	ctx, cancel := context.WithTimeout(t.Context(), 10*time.Minute) // an end to waiting, no measure
 	t.Cleanup(cancel)
 	cmd = exec.CommandContext(ctx, link(t, folder), args...)
 	cmd.Dir = folder
