@@ -106,7 +106,7 @@ func (c *checker) original(ctx context.Context, sum Sum) error {
 			return err
 		}
 		if _, err := o.unpack(packed); err != nil {
-			c.found("original "+sum.String(), "%v", err)
+			c.found("original "+sum.String(), "%s: %v", o.Path, err)
 		}
 		return nil
 	})

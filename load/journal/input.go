@@ -66,7 +66,7 @@ func (b *Book) readFollowed(tx Tx, r Runner) (f assess.Followed, err error) {
 	}
 	home, err := time.LoadLocation(r.Home)
 	if err != nil {
-		return f, fmt.Errorf("load home zone of %s: %w", r.Name, err)
+		return f, fmt.Errorf("load home zone of runner %s: %w", r.ID, err)
 	}
 	f.Mornings = mergedMornings(entries, home)
 	plan, err := readPlan(tx, b.runner)
