@@ -123,3 +123,15 @@ func (j *Journal) Open(ctx context.Context, person Person, runner RunnerID) (*Bo
 	b := &Book{journal: j, person: person, runner: runner}
 	return b, b.read(ctx, 0, func(Tx) error { return nil })
 }
+
+// Ready fails if nothing can be read.
+func (j *Journal) Ready(ctx context.Context) error {
+	err := j.store.View(ctx, func(tx Tx) error {
+		_, err := tx.Runner("")
+		return err
+	})
+	if isNotFound(err) { // it was looked for, and nobody is called so
+		err = nil
+	}
+	return err
+}
