@@ -1,7 +1,20 @@
 package web
 
-import "time"
+import (
+	"net/http"
+	"time"
+
+	"github.com/go-chi/chi/v5"
+)
 
 // SetPatience changes how long the server waits for a form, and for the next of
 // an upload.
 func (s *Server) SetPatience(form, upload time.Duration) { s.readTime, s.pause = form, upload }
+
+// Operated is what stands before every route, with another handler behind it.
+func (s *Server) Operated(next http.Handler) http.Handler { return s.operated(next) }
+
+var ForwardedFor = forwardedFor
+
+// Routes are the addresses that there are.
+func (s *Server) Routes() chi.Routes { return s.routes().(chi.Routes) }
