@@ -38,9 +38,9 @@ func TestCopiesUnderLoad(t *testing.T) {
 	book.Close()
 
 	today := load.Date(2026, time.June, 1)
-	address, _ := started(t, "serve", "--solo", "--quiet", "--on", today.String(), "--addr", "127.0.0.1:0", "--db", db)
+	p := started(t, "serve", "--solo", "--quiet", "--on", today.String(), "--addr", "127.0.0.1:0", "--db", db)
 	kept := newLedger()
-	h := newHand(address, string(runner.ID), today, kept)
+	h := newHand(p.address, string(runner.ID), today, kept)
 	if err := h.follow(); err != nil {
 		t.Fatal(err)
 	}

@@ -55,8 +55,8 @@ func TestKilledServe(t *testing.T) {
 	var next atomic.Int64
 	followed := false
 	for round := range kills {
-		address, cmd := started(t, "serve", "--solo", "--quiet", "--on", today.String(), "--addr", "127.0.0.1:0", "--db", db)
-		h := newHand(address, string(runner.ID), today, kept)
+		p := started(t, "serve", "--solo", "--quiet", "--on", today.String(), "--addr", "127.0.0.1:0", "--db", db)
+		h := newHand(p.address, string(runner.ID), today, kept)
 		if !followed {
 			if err := h.follow(); err != nil {
 				t.Fatal(err)
@@ -70,11 +70,11 @@ func TestKilledServe(t *testing.T) {
 		}
 		time.Sleep(time.Duration(rng.Int64N(int64(250 * time.Millisecond))))
 		killed.Store(true)
-		if err := cmd.Process.Kill(); err != nil {
+		if err := p.Process.Kill(); err != nil {
 			t.Fatal(err)
 		}
 		wait.Wait()
-		_ = cmd.Wait() // says that it was killed
+		_ = p.Wait() // says that it was killed
 		h.client.CloseIdleConnections()
 
 		book := openBook(t, db)

@@ -19,15 +19,22 @@ type serveCommand struct {
 	Solo    bool   `help:"One person on this machine, without a sign-in."`
 
 	Emergency string `placeholder:"NUMBER" env:"TIDEMARK_EMERGENCY" help:"The emergency number where the runners live, as 112: pages with cautions name it."`
+
+	operationFlags
 }
 
 func (*serveCommand) examples() string {
 	return `  tidemark serve --solo
-  tidemark serve --solo --addr 127.0.0.1:9000 --db club.db --runner "Edda Quill"`
+  tidemark serve --solo --addr 127.0.0.1:9000 --db club.db --runner "Edda Quill"
+  tidemark serve --solo --log json --metrics-addr 127.0.0.1:9090
+  tidemark serve --print-unit service | sudo tee /etc/systemd/system/tidemark.service`
 }
 
 // Run serves the journal until it is interrupted.
 func (c *serveCommand) Run(a *app) error {
+	if c.PrintUnit != "" {
+		return a.printUnit(c.PrintUnit)
+	}
 	if !c.Solo {
 		return &failure{exitUse, errors.New("serve: there is no sign-in yet, so only one person on this machine can be served"), "tidemark serve --solo"}
 	}
@@ -37,6 +44,11 @@ func (c *serveCommand) Run(a *app) error {
 	}
 	defer listener.Close()
 	if err := c.checkBase(); err != nil {
+		return err
+	}
+	log := a.log(c.Log)
+	around, err := c.operate(a, log, listener)
+	if err != nil {
 		return err
 	}
 	j, err := a.open(true)
@@ -49,14 +61,17 @@ func (c *serveCommand) Run(a *app) error {
 		return err
 	}
 	server := web.New(web.Options{
-		Journal: j.Journal, Now: a.clock(runner), Log: a.log(), Runner: runner.ID, Limits: ingest.DefaultLimits, Emergency: c.Emergency,
+		Journal: j.Journal, Now: a.clock(runner), Log: log, Runner: runner.ID, Limits: ingest.DefaultLimits, Emergency: c.Emergency, Operation: around.web,
 	})
 	address := c.BaseURL
 	if address == "" {
-		address = "http://" + listener.Addr().String() + "/"
+		address = around.scheme + "://" + listener.Addr().String() + "/"
+	}
+	if around.metrics != nil {
+		fmt.Fprintf(a.out, "Metrics are at http://%s/metrics.\n", around.metrics.listener.Addr())
 	}
 	fmt.Fprintf(a.out, "The logbook is at %s until Ctrl-C.\n", address)
-	return server.Serve(a.ctx, listener)
+	return around.serve(a.ctx, server)
 }
 
 // listen opens the address, which must be this machine's own: whoever reaches it
@@ -121,12 +136,16 @@ func (a *app) clock(runner journal.Runner) func() time.Time {
 	return func() time.Time { return noon }
 }
 
-// log writes lines of named values to standard error; --quiet leaves only what
-// went wrong.
-func (a *app) log() *slog.Logger {
+// log writes lines of named values to standard error, as text or json; --quiet
+// leaves only what went wrong.
+func (a *app) log(format string) *slog.Logger {
 	level := slog.LevelInfo
 	if a.Quiet {
 		level = slog.LevelError
 	}
-	return slog.New(slog.NewTextHandler(a.err, &slog.HandlerOptions{Level: level}))
+	opt := &slog.HandlerOptions{Level: level}
+	if format == "json" {
+		return slog.New(slog.NewJSONHandler(a.err, opt))
+	}
+	return slog.New(slog.NewTextHandler(a.err, opt))
 }
