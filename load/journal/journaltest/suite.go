@@ -56,6 +56,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"readers and a writer", testReaders},
 		{"cancelled context", testCancelled},
 		{"context cancelled half-way", testCancelledInside},
+		{"context cancelled after rows", testCancelledAfterRows},
 		{"closed store", testClosed},
 		{"add", testAdd},
 		{"add again", testAddAgain},
