@@ -182,6 +182,17 @@ func (c *inputs) get(r Runner) (lastInput, bool) {
 	return last, ok && last.revision == r.Revision
 }
 
+// carry takes over what was read of a runner of a revision to the next one, where what
+// was written is no part of an input.
+func (c *inputs) carry(id RunnerID, revision int64) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if last, ok := c.of[id]; ok && last.revision == revision {
+		last.revision++
+		c.of[id] = last
+	}
+}
+
 // put drops whichever others are in the way.
 func (c *inputs) put(r Runner, in lastInput) {
 	c.mu.Lock()

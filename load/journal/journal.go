@@ -67,12 +67,13 @@ type Journal struct {
 	clock    func() load.Instant
 	versions Versions
 	inputs   inputs
+	turns    turns
 }
 
 // New returns the journal on store. The clock dates what is written; derived
 // rows are stamped with versions.
 func New(store Store, clock func() load.Instant, versions Versions) *Journal {
-	return &Journal{store: store, clock: clock, versions: versions}
+	return &Journal{store: store, clock: clock, versions: versions, turns: newTurns()}
 }
 
 // AddRunner makes a runner with a new ID. The name is trimmed and normalised
