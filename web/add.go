@@ -76,6 +76,7 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request, v *visit) error 
 		return err
 	}
 	defer s.uploads.Release(1)
+	defer s.Metrics.uploading()()
 	r.Body = http.MaxBytesReader(w, newPatient(w, r.Body, s.pause), maxUpload)
 	parts, err := r.MultipartReader()
 	if err != nil {
@@ -83,6 +84,7 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request, v *visit) error 
 	}
 	up := &uploading{parts: parts, limit: opt.Limits.Raw, free: semaphore.NewWeighted(maxWaiting)}
 	tell, step, end := s.teller(w, r, v)
+	tell = s.Metrics.counting(tell)
 	ctx := context.WithoutCancel(r.Context()) // what came whole is kept, whoever went away
 	err = intake.Take(ctx, v.book, up.files(ctx), opt, tell, step)
 	if err == nil {

@@ -14,7 +14,7 @@ const compression = 5
 
 func (s *Server) routes() http.Handler {
 	r := chi.NewRouter()
-	r.Use(s.logged, s.recovered, s.timely, s.knownHost, s.secured, s.sameOrigin, middleware.GetHead)
+	r.Use(s.logged, s.measured, s.recovered, s.timely, s.knownHost, s.secured, s.sameOrigin, middleware.GetHead)
 	r.Use(middleware.Compress(compression, "text/html", "text/css", "text/javascript", "text/csv", "image/svg+xml", "application/gpx+xml"))
 	r.NotFound(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
 	r.MethodNotAllowed(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoMethod }))

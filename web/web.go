@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
+	"github.com/prometheus/client_golang/prometheus"
 	"golang.org/x/sync/semaphore"
 
 	"tidemark/ingest"
@@ -42,6 +43,8 @@ type Options struct {
 	// Emergency is the number to call in an emergency where the runners live; empty: the
 	// pages say only that it is to be called.
 	Emergency string
+
+	Operation
 }
 
 // Server answers requests.
@@ -63,9 +66,12 @@ type Server struct {
 // only a change of the program can do.
 func New(o Options) *Server {
 	s := &Server{Options: o, uploads: semaphore.NewWeighted(uploadsAtOnce), readTime: readTime, pause: uploadPause, passwords: newPasswords(), tries: newTries()}
+	if s.Metrics == nil {
+		s.Metrics = NewMetrics(prometheus.NewRegistry())
+	}
 	s.assets = loadAssets()
 	s.templates = parseTemplates(s.assets, s.Emergency)
-	s.handler = s.routes()
+	s.handler = s.operated(s.routes())
 	return s
 }
 

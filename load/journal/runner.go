@@ -32,7 +32,7 @@ type Runner struct {
 func (r Runner) Today(at load.Instant) (load.Day, error) {
 	zone, err := time.LoadLocation(r.Home)
 	if err != nil {
-		return 0, fmt.Errorf("load home zone of %s: %w", r.Name, err)
+		return 0, fmt.Errorf("load home zone of runner %s: %w", r.ID, err)
 	}
 	return load.DayOf(at.Time().In(zone)), nil
 }
