@@ -5,11 +5,17 @@ import (
 	"time"
 
 	"github.com/go-chi/chi/v5"
+	"golang.org/x/sync/semaphore"
 )
 
 // SetPatience changes how long the server waits for a form, and for the next of
 // an upload.
 func (s *Server) SetPatience(form, upload time.Duration) { s.readTime, s.pause = form, upload }
+
+// SetPlaces changes how many pages are made at once, and how long others wait.
+func (s *Server) SetPlaces(pages int64, wait time.Duration) {
+	s.places = places{semaphore.NewWeighted(pages), wait}
+}
 
 // Operated is what stands before every route, with another handler behind it.
 func (s *Server) Operated(next http.Handler) http.Handler { return s.operated(next) }
@@ -18,3 +24,6 @@ var ForwardedFor = forwardedFor
 
 // Routes are the addresses that there are.
 func (s *Server) Routes() chi.Routes { return s.routes().(chi.Routes) }
+
+// Paced is what waits for its turn, with another handler behind it.
+func (s *Server) Paced(next http.Handler) http.Handler { return s.paced(next) }

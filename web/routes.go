@@ -18,7 +18,7 @@ func (s *Server) routes() http.Handler {
 	r.MethodNotAllowed(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoMethod }))
 
 	r.Get("/static/{name}", s.handle(s.asset))
-	r.With(small).Group(func(r chi.Router) {
+	r.With(small, s.paced).Group(func(r chi.Router) {
 		r.Get("/", s.handle(s.home))
 		r.Get("/runners", s.handle(s.runners))
 		r.Get("/rests-on", s.handle(s.restsOn))
