@@ -3,7 +3,6 @@ package journal
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"time"
 
@@ -73,7 +72,7 @@ func (b *Book) AddMornings(ctx context.Context, entries []Morning) (added int, e
 				return false, &MorningError{named, m.Day, fmt.Errorf("nothing of that name is followed, say first what hurts: %w", ErrNotFound)}
 			}
 			m.Complaint, m.By, m.Entered = c.ID, b.person, cmp.Or(m.Entered, b.now())
-			if err := errors.Join(m.Check(today), c.CheckMorning(m.Day), m.CheckEntered(m.Entered, b.now(), home)); err != nil {
+			if err := cmp.Or(m.Check(today), c.CheckMorning(m.Day), m.CheckEntered(m.Entered, b.now(), home)); err != nil {
 				return false, &MorningError{named, m.Day, err}
 			}
 			if !standing.learns(&m.Morning) {
