@@ -6,6 +6,7 @@ import (
 
 	"tidemark/load"
 	"tidemark/load/assess"
+	"tidemark/load/ramp"
 	"tidemark/load/rehab"
 )
 
@@ -122,6 +123,25 @@ func TestFlareOfTheRun(t *testing.T) {
 	for _, day := range []load.Day{34, 35, 36} { // nobody says more
 		if room, _ := s.room(day); room.State != load.HeldBack {
 			t.Errorf("day %d: %v, want held", day, room.State)
+		}
+	}
+}
+
+// TestFlareOfTheRunOnTheWay: the plan of the way back hears of it on the day too, passes its
+// check, and has no run on the three days after it.
+func TestFlareOfTheRunOnTheWay(t *testing.T) {
+	s, terms := climber(map[load.Day]int{31: 30})
+	nine := uint8(9)
+	s.mornings = []rehab.Morning{{Complaint: s.c.ID, Day: storyStart + 32, During: &nine}}
+	for today := load.Day(31); today <= 32; today++ {
+		care, _, _ := s.climb(today, terms)
+		if care.Ramp == nil || care.Ramp.Refused != nil || !care.Ramp.Plan.Checked {
+			t.Fatalf("day %d: no checked plan: %+v", today, care.Ramp)
+		}
+		for day := load.Day(32); day < 35; day++ {
+			if d, ok := care.Ramp.On(storyStart + day); !ok || d.Kind != ramp.Rest {
+				t.Errorf("seen from day %d, day %d is %+v, want rest", today, day, d)
+			}
 		}
 	}
 }
