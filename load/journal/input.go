@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"strconv"
 	"sync"
-	"time"
 
 	"tidemark/load"
 	"tidemark/load/assess"
@@ -70,16 +69,16 @@ func (b *Book) readFollowed(tx Tx, r Runner) (f assess.Followed, err error) {
 	if err != nil {
 		return f, err
 	}
-	home, err := time.LoadLocation(r.Home)
+	home, err := r.zone()
 	if err != nil {
-		return f, fmt.Errorf("load home zone of runner %s: %w", r.ID, err)
+		return f, err
 	}
 	f.Mornings = mergedMornings(entries, home)
 	plan, err := readPlan(tx, b.runner)
 	if err != nil {
 		return f, err
 	}
-	f.Plan = plan.pure()
+	f.Plan = plan.pure(home)
 	return f, b.readRamp(tx, &f)
 }
 

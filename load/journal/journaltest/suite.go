@@ -47,6 +47,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"gaps", testGaps},
 		{"races", testRaces},
 		{"complaints", testComplaints},
+		{"relapses", testRelapses},
 		{"mornings", testMornings},
 		{"red flags", testRedFlags},
 		{"results", testResults},

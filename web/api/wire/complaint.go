@@ -29,7 +29,7 @@ func FromComplaints(care *assess.Care, today load.Day) []Complaint {
 		if !ok {
 			continue // opened after the day that is asked about
 		}
-		line := Complaint{ID: c.ID, Site: c.Site, Side: c.Side, Onset: c.Onset, Opened: c.Opened(), Status: status, Bone: c.Bone}
+		line := Complaint{ID: c.ID, Site: c.Site, Side: c.Side, Onset: c.Began(today), Opened: c.Opened(), Status: status, Bone: c.Bone}
 		if n := len(r.Mornings); n > 0 {
 			base := r.Mornings[n-1].Base
 			line.Pain = &base.Pain

@@ -47,7 +47,7 @@ func fromMorning(m *rehab.Judged) Morning {
 	j := &m.Judgement
 	line := Morning{
 		Date: m.Day, Complaint: m.Complaint, Before: m.Before, During: m.During, After: m.After, Next: m.Next,
-		Stiffness: m.Stiffness, Verdict: verdictIDs[j.Verdict], Basis: "full", Rule: j.Rule, Late: m.Late,
+		Stiffness: m.Stiffness, Verdict: verdictIDs[j.Verdict], Basis: "full", Rule: j.Rule, Late: m.SaidLate(),
 	}
 	if j.Partial {
 		line.Basis = "partial"
