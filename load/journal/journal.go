@@ -54,6 +54,7 @@ type Tx interface {
 	ResultTx
 	PlanTx
 	RampTx
+	HistoryTx
 	FindingTx
 	StandingTx
 	StampTx
