@@ -65,6 +65,7 @@ func (s *Server) routes() http.Handler {
 		r.Get("/r/{runner}/settings", s.runner(s.settings))
 		r.Post("/r/{runner}/settings", s.runner(s.set))
 		r.Get("/r/{runner}/add", s.runner(s.add))
+		r.Get("/r/{runner}/logbook.zip", s.runner(s.logbookZip))
 	})
 	r.Post("/r/{runner}/add", s.runner(s.upload))
 	return r

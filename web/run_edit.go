@@ -88,7 +88,7 @@ func editLines(edits []journal.Edit, home string) (out []editLine) {
 		}
 		by := ""
 		if e.By != journal.Local {
-			by = ", " + string(e.By)
+			by = ", " + whoWords(e.By)
 		}
 		out = append(out, editLine{e.At.Time().In(zone).Format("2 January 2006, 15:04") + by, what})
 	}

@@ -136,6 +136,11 @@ func whoWords(by journal.Person) string {
 	if by == journal.Local {
 		return "on this machine"
 	}
+	if name, ok := by.Elsewhere(); ok && journal.Person(name) == journal.Local {
+		return "on another machine"
+	} else if ok {
+		return "by " + name + ", elsewhere"
+	}
 	return "by " + string(by)
 }
 
