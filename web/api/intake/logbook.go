@@ -153,6 +153,7 @@ func inflate(f *zip.File, limit int64) ([]byte, error) {
 	}
 	defer r.Close()
 	var out bytes.Buffer
+	out.Grow(int(min(f.UncompressedSize64, 1<<20))) // what it claims of itself may be forged
 	n, err := io.Copy(&out, io.LimitReader(r, limit+1))
 	switch {
 	case n > limit:
