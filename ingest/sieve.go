@@ -81,7 +81,7 @@ func sieveActivity(a *load.Activity, opt Options) error {
 // sieveNames keeps what a file calls things fit for a terminal and a page.
 func sieveNames(a *load.Activity) {
 	for _, name := range []*string{&a.Name, &a.Device, &a.Detail} {
-		*name = printable(strings.TrimSpace(*name))
+		*name = Printable(strings.TrimSpace(*name))
 	}
 }
 

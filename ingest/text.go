@@ -8,10 +8,10 @@ import (
 // mostText is how many characters of a name are kept. Project default.
 const mostText = 200
 
-// printable returns text from a file without what a terminal or a page would
+// Printable returns text from a file without what a terminal or a page would
 // obey: control characters, marks that turn the direction of writing, and bytes
 // that are no text. What was there shows as U+FFFD.
-func printable(text string) string {
+func Printable(text string) string {
 	const replacement = "\ufffd"
 	text = strings.ToValidUTF8(text, replacement)
 	text = strings.Map(func(r rune) rune {

@@ -59,7 +59,7 @@ func (m Member) Recordings() iter.Seq2[Recording, error] { return m.unpack }
 // A zip in a zip is unpacked, one within that is refused; members of both may be
 // gzips, but no gzip holds another archive.
 func Members(path string, src io.ReaderAt, size int64, lim Limits) (n int, members iter.Seq[Member]) {
-	path = printable(path)
+	path = Printable(path)
 	if zipped(src) {
 		return zipMembers(path, src, size, lim)
 	}

@@ -37,7 +37,7 @@ type purse struct {
 // zipMembers lists the members of a zip in the order of its directory.
 func zipMembers(name string, src io.ReaderAt, size int64, lim Limits) (n int, members iter.Seq[Member]) {
 	p := &purse{lim: lim}
-	archive, err := openZip(src, size)
+	archive, err := OpenZip(src, size)
 	if err != nil {
 		refused := Member{name, func(yield func(Recording, error) bool) { yield(Recording{Path: name}, err) }}
 		return 1, func(yield func(Member) bool) { yield(refused) }
@@ -61,7 +61,7 @@ func (p *purse) members(name string, archive *zip.Reader, depth int) iter.Seq[Me
 				continue
 			}
 			files++
-			m := Member{name + "!" + printable(f.Name), nil}
+			m := Member{name + "!" + Printable(f.Name), nil}
 			m.unpack = func(yield func(Recording, error) bool) { p.unpack(name, m.Path, f, depth, yield) }
 			if !yield(m) {
 				return
@@ -122,7 +122,7 @@ func (p *purse) unpackNested(path string, data []byte, depth int, yield func(Rec
 		yield(refused, errNestedHint)
 		return
 	}
-	archive, err := openZip(bytes.NewReader(data), int64(len(data)))
+	archive, err := OpenZip(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
 		yield(refused, err)
 		return
@@ -136,7 +136,9 @@ func (p *purse) unpackNested(path string, data []byte, depth int, yield func(Rec
 	}
 }
 
-func openZip(src io.ReaderAt, size int64) (*zip.Reader, error) {
+// OpenZip reads the directory of a zip of size bytes, if it is one of recordings or of a
+// logbook. Names in it are only to be looked up and shown.
+func OpenZip(src io.ReaderAt, size int64) (*zip.Reader, error) {
 	n, err := countEntries(io.NewSectionReader(src, 0, size))
 	switch {
 	case err != nil:

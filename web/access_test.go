@@ -103,6 +103,7 @@ var routes = []route{
 	{"POST", "/r/{runner}/rehab/{complaint}/routine", "syyc---y---", form("name", "At home", "exercise", "ankle_pumps", "sets", "1", "reps", "60", "times", "2", "days", "7")},
 	{"POST", "/r/{runner}/hurts/{id}", "syyc---y---", form("status", "handed-over")},
 
+	{"GET", "/r/{runner}/logbook.zip", "syyy-------", nil},
 	{"POST", "/r/{runner}/ramp/feed", "syyy-------", form("do", "open")},
 	{"GET", "/r/{runner}/care", "syyy-------", nil},
 	{"POST", "/r/{runner}/care/invite", "syyy-------", form("role", "coach")},

@@ -6,6 +6,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"html/template"
 	"net/http"
 	"strings"
@@ -79,6 +80,7 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request, v *visit) error 
 	free := sync.OnceFunc(func() { s.uploads.Release(1) })
 	defer free()
 	defer s.Metrics.uploading()()
+	opt.Whole = true // whose book it may be, the journal knows
 	r.Body = http.MaxBytesReader(w, newPatient(w, r.Body, s.pause), maxUpload)
 	parts, err := r.MultipartReader()
 	if err != nil {
@@ -267,6 +269,9 @@ func resultOf(res intake.Result, v *visit) addResult {
 			text += ", damaged: read as far as it goes"
 		}
 		out.Runs = append(out.Runs, addedRun{text, v.link.Base() + "/runs/" + one.ID})
+	}
+	if res.Entries > 0 {
+		out.Text = fmt.Sprintf("what was said, set and logged elsewhere, new here: %d", res.Entries)
 	}
 	return out
 }

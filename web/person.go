@@ -130,6 +130,11 @@ func (v *visit) who(by journal.Person) string {
 	if by == journal.Local {
 		return "on this machine"
 	}
+	if name, ok := by.Elsewhere(); ok && journal.Person(name) == journal.Local {
+		return "on another machine"
+	} else if ok {
+		return "by " + name + ", elsewhere"
+	}
 	name, ok := v.names[by]
 	if !ok {
 		name = string(by)

@@ -78,6 +78,7 @@ func (s *Server) routes() http.Handler {
 		r.Get("/r/{runner}/settings", s.runner(s.settings))
 		r.Post("/r/{runner}/settings", s.runner(s.set))
 		r.Get("/r/{runner}/add", s.recorder(s.add))
+		r.Get("/r/{runner}/logbook.zip", s.runner(s.logbookZip))
 	})
 	r.With(s.identified, s.known).Post("/r/{runner}/add", s.recorder(s.upload))
 	s.description = api.New(r, api.Options{

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"tidemark/ingest"
@@ -12,7 +13,7 @@ import (
 )
 
 type importCommand struct {
-	Paths  []string      `arg:"" optional:"" name:"path" help:"Files and folders: FIT, GPX, TCX, a diary CSV, gzip and zip, told apart by content."`
+	Paths  []string      `arg:"" optional:"" name:"path" help:"Files and folders: FIT, GPX, TCX, a diary CSV, gzip and zip, a whole logbook that export wrote, told apart by content."`
 	Report string        `placeholder:"FILE" help:"Write what became of every file to a CSV file."`
 	Watch  string        `placeholder:"DIR" help:"Take in what is put into a folder, until Ctrl-C; a file counts as whole once it is the same on two looks."`
 	Every  time.Duration `default:"5s" help:"How often to look, with --watch."`
@@ -23,6 +24,7 @@ func (*importCommand) examples() string {
   tidemark import sunday.fit old.zip diary.csv
   tidemark import --report report.csv ten-years.zip
   tidemark import --watch ~/Sync/watch
+  tidemark import logbook.zip           # all that tidemark export wrote, into an empty journal or the same runner's
   tidemark import --json ~/exports | jq -r 'select(.outcome == "refused") | .path + ": " + .reason'
 
 The command can be stopped at any moment and run again: what is kept is not read twice.`
@@ -40,27 +42,32 @@ func (c *importCommand) Run(a *app) error {
 	case c.Watch != "" && c.Every < 100*time.Millisecond:
 		return &failure{exitUse, errors.New("import: --every takes 100ms or more"), ""}
 	}
-	j, err := a.open(true)
-	if err != nil {
-		return err
-	}
-	defer j.Close()
-	book, runner, err := a.book(j, true)
-	if err != nil {
-		return err
-	}
 	if c.Watch != "" {
-		return c.watch(a, book, runner)
+		return c.watchFolder(a)
 	}
 	files, unreadable := list(c.Paths)
 	if len(files) == 0 && len(unreadable) == 0 {
 		return &failure{exitUse, errors.New("import: there is no file in what was given"), "give files, or folders that hold some"}
 	}
-	report, err := newReport(a, runner, len(files)+len(unreadable), c.Report)
+	whole, err := findWhole(files)
 	if err != nil {
 		return err
 	}
-	err = a.importFiles(book, runner, files, report)
+	j, err := a.open(true)
+	if err != nil {
+		return err
+	}
+	defer j.Close()
+	if whole != nil {
+		if err := a.nameWhole(j, whole); err != nil {
+			return err
+		}
+	}
+	report, err := newReport(a, len(files)+len(unreadable), c.Report)
+	if err != nil {
+		return err
+	}
+	book, runner, err := c.take(a, j, whole, files, report)
 	for _, r := range unreadable {
 		report.add(r)
 	}
@@ -69,6 +76,9 @@ func (c *importCommand) Run(a *app) error {
 	}
 	if err != nil {
 		return err
+	}
+	if book == nil {
+		return errTold
 	}
 	today, err := a.today(runner)
 	if err != nil {
@@ -83,13 +93,45 @@ func (c *importCommand) Run(a *app) error {
 	return nil
 }
 
-// watch takes in what is put into the folder.
-func (c *importCommand) watch(a *app, book *journal.Book, runner journal.Runner) error {
-	report, err := newReport(a, runner, 0, c.Report)
+// take keeps what the files hold. Without a book nothing could be: the logbook that was to
+// make its runner is refused.
+func (c *importCommand) take(a *app, j *opened, whole *wholeFile, files []string, report *report) (*journal.Book, journal.Runner, error) {
+	if whole != nil && whole.settles {
+		runner, ok, err := a.settle(j, whole, report)
+		if err != nil || !ok {
+			return nil, runner, err
+		}
+		a.Runner = string(runner.ID)
+		files = slices.DeleteFunc(files, func(path string) bool { return path == whole.path })
+	}
+	book, runner, err := a.book(j, true)
+	if err != nil {
+		return nil, runner, err
+	}
+	report.runner = runner
+	return book, runner, a.importFiles(book, runner, files, report, true)
+}
+
+func (c *importCommand) watchFolder(a *app) error {
+	j, err := a.open(true)
 	if err != nil {
 		return err
 	}
-	report.bar, report.each = nil, true
+	defer j.Close()
+	book, runner, err := a.book(j, true)
+	if err != nil {
+		return err
+	}
+	return c.watch(a, book, runner)
+}
+
+// watch takes in what is put into the folder.
+func (c *importCommand) watch(a *app, book *journal.Book, runner journal.Runner) error {
+	report, err := newReport(a, 0, c.Report)
+	if err != nil {
+		return err
+	}
+	report.runner, report.bar, report.each = runner, nil, true
 	err = a.watch(book, runner, report, c.Watch, c.Every)
 	if closeErr := report.close(); err == nil {
 		err = closeErr
@@ -97,9 +139,9 @@ func (c *importCommand) watch(a *app, book *journal.Book, runner journal.Runner)
 	return err
 }
 
-// importFiles reads the files on all cores and keeps them in their order. What
-// was reported is committed, whatever happens afterwards.
-func (a *app) importFiles(book *journal.Book, runner journal.Runner, paths []string, report *report) error {
+// importFiles reads the files on all cores and keeps them in their order, whole logbooks
+// too if they may be. What was reported is committed, whatever happens afterwards.
+func (a *app) importFiles(book *journal.Book, runner journal.Runner, paths []string, report *report, whole bool) error {
 	home, err := time.LoadLocation(runner.Home)
 	if err != nil {
 		return &failure{exitJournal, fmt.Errorf("read home zone of %s: %w", runner.Name, err), ""}
@@ -112,7 +154,7 @@ func (a *app) importFiles(book *journal.Book, runner journal.Runner, paths []str
 			}
 		}
 	}
-	opt := intake.Options{Limits: ingest.DefaultLimits, Now: load.InstantOf(a.now()), Home: home}
+	opt := intake.Options{Limits: ingest.DefaultLimits, Now: load.InstantOf(a.now()), Home: home, Whole: whole}
 	if err := intake.Take(a.ctx, book, files, opt, report.add, report.step); err != nil {
 		return a.journalFailure(err)
 	}

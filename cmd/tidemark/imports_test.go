@@ -43,14 +43,14 @@ var policy = map[string]string{
 	"ingest":          "load ingest/fit ingest/gpx ingest/tcx ingest/diary ingest/mornings ingest/xmlscan",
 
 	"web/api/wire":   pure + " load/journal",
-	"web/api/intake": pure + " load/journal ingest",
+	"web/api/intake": pure + " load/journal ingest web/api/wire",
 	"web/api":        pure + " load/journal ingest web/api/intake web/api/wire",
 
 	"web/words": pure,
 	"web":       pure + " load/journal ingest web/api web/api/intake web/api/wire web/chart web/export web/words",
 	"web/chart": pure,
 
-	"web/export": pure + " load/journal",
+	"web/export": pure + " load/journal web/api/wire",
 
 	"cmd/tidemark/demo": "load load/ramp load/rehab",
 	"cmd/tidemark":      "*",

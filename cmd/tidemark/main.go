@@ -51,7 +51,7 @@ type commands struct {
 	Races     racesCommand     `cmd:"" help:"List the races that are planned, plan one or take it off."`
 	People    peopleCommand    `cmd:"" help:"Who signs in: list, invite, let into a logbook, end it, reset."`
 	Evidence  evidenceCommand  `cmd:"" help:"Count days by spike class and by ratio, and say what such counts cannot show."`
-	Export    exportCommand    `cmd:"" help:"Write runs for other programs: all as a table, one as a track."`
+	Export    exportCommand    `cmd:"" help:"Write everything of a runner as a zip of open formats; or all runs as a table, one as a track."`
 	Backup    backupCommand    `cmd:"" help:"Write a consistent copy of the journal."`
 	Restore   restoreCommand   `cmd:"" help:"Put a copy in the place of the journal."`
 	Check     checkCommand     `cmd:"" help:"Verify every checksum and everything that must hold in the journal."`

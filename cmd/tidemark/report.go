@@ -39,6 +39,7 @@ type report struct {
 	counts   wire.Counts
 	runs     int
 	mornings int
+	entries  int // of a whole logbook
 	others   int
 	refused  []intake.Result
 	noted    map[load.NoteCode]int
@@ -48,8 +49,8 @@ type report struct {
 
 // newReport begins a report. If path is not empty, what becomes of each file goes
 // there too, as a table.
-func newReport(a *app, runner journal.Runner, files int, path string) (*report, error) {
-	r := &report{app: a, runner: runner, pieces: files, noted: make(map[load.NoteCode]int)}
+func newReport(a *app, files int, path string) (*report, error) {
+	r := &report{app: a, pieces: files, noted: make(map[load.NoteCode]int)}
 	if path != "" {
 		file, err := os.Create(path)
 		if err != nil {
@@ -102,6 +103,7 @@ func (r *report) add(res intake.Result) {
 		r.counts.Added++
 		r.count(res.Sessions)
 		r.mornings += res.Mornings
+		r.entries += res.Entries
 	default:
 		r.counts.Kept++
 	}
@@ -189,6 +191,12 @@ func (r *report) what() string {
 		what += fmt.Sprintf(", %s to %s", words.Day(r.first), words.Day(r.last))
 	case r.runs+r.others > 0:
 		what += ", " + words.Day(r.first)
+	}
+	switch {
+	case r.entries == 1:
+		what += "; 1 entry of the logbook"
+	case r.entries > 1:
+		what += fmt.Sprintf("; %d entries of the logbook", r.entries)
 	}
 	return what
 }

@@ -102,7 +102,7 @@ func isHalfWritten(name string) bool {
 func (w *watcher) take(paths []string) error {
 	a := *w.app
 	a.ctx = context.WithoutCancel(w.app.ctx)
-	err := a.importFiles(w.book, w.runner, paths, w.report)
+	err := a.importFiles(w.book, w.runner, paths, w.report, false)
 	if errors.Is(err, journal.ErrBusy) {
 		return nil
 	}

@@ -58,7 +58,7 @@ func (b *Book) need(tx Tx, need Rights) error {
 	r, err := b.rights(tx)
 	switch {
 	case err != nil || r.Has(need):
-	case need.Has(RightTreat) && r.Has(RightTell): // who knows of it
+	case need&^r == RightTreat && r.Has(RightTell): // who knows of it
 		err = notInCharge()
 	default:
 		err = notFound("runner", string(b.runner))

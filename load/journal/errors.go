@@ -18,6 +18,7 @@ var (
 	ErrOlder       = errors.New("the journal was written by an older version") // to be opened once for writing
 	ErrNotJournal  = errors.New("the file is not a journal")
 	ErrDamaged     = errors.New("the journal is damaged")
+	ErrUnfit       = errors.New("the logbook cannot be taken over")
 	ErrStale       = errors.New("derived rows are of another version") // Rederive first
 )
 

@@ -61,6 +61,7 @@ type Tx interface {
 	ResultTx
 	PlanTx
 	RampTx
+	HistoryTx
 	FindingTx
 	StandingTx
 	SquadTx

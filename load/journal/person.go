@@ -48,6 +48,10 @@ func newAccount(name, password string, at load.Instant) (Account, error) {
 	if err := checkName(a.Name); err != nil {
 		return a, fmt.Errorf("add account: %w", err)
 	}
+	// Names stand for persons where a logbook is carried away, beside these.
+	if name := Person(folded(a.Name)); name == Local || name == Rules || strings.HasPrefix(string(name), elsewhere) {
+		return a, fmt.Errorf("add account: %q is no name of a person", a.Name)
+	}
 	return a, nil
 }
 

@@ -6,12 +6,19 @@ import (
 	"tidemark/load"
 )
 
+// Rest is a day that a diary says was rest.
+type Rest struct {
+	Day load.Day
+	Sum Sum // of the diary
+}
+
 // RestTx keeps days that a diary says were rest. They are kept: a newer
 // decoder adds to them and takes none away.
 type RestTx interface {
 	// PutRest reports whether the day is new.
 	PutRest(RunnerID, Sum, load.Day) (added bool, err error)
 	Rests(RunnerID) ([]load.Day, error) // in order
+	RestRows(RunnerID) ([]Rest, error)  // in order of day
 }
 
 // Rests returns the confirmed rest days in order.

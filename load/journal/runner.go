@@ -51,6 +51,8 @@ type RunnerTx interface {
 	Runner(RunnerID) (Runner, error)
 	RunnerNamed(name string) (Runner, error)
 	Runners() ([]Runner, error) // in no order
+	// Settle gives the runner a home zone and a first use in the place of those before.
+	Settle(id RunnerID, home string, firstUse load.Day) error
 	// Touch raises the runner's revision by one and returns the new one.
 	Touch(RunnerID) (int64, error)
 }

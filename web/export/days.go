@@ -38,15 +38,23 @@ var dayColumns = []struct {
 // line that names the columns, then one a day, in order. Loads, sums, tidemarks and
 // averages are in the unit that stands in the third column.
 func Days(w io.Writer, m load.Measure, days []load.DayRow) error {
+	return dayTable(w, []load.Measure{m}, func(load.Measure) []load.DayRow { return days })
+}
+
+// dayTable writes the days of one measure after another.
+func dayTable(w io.Writer, measures []load.Measure, daysOf func(load.Measure) []load.DayRow) error {
 	names := []string{"date", "measure", "unit", "state"}
 	for _, c := range dayColumns {
 		names = append(names, c.name)
 	}
 	names = append(names, "spike_class", "spike_upper_bound", "known_days_7", "known_days_28", "known_days_30", "assumed_days_28", "provisional", "settling", "sd_convention", "undefined")
 	err := writeTable(w, names, func(write func(cells []string) error) error {
-		for i := range days {
-			if err := write(dayCells(m, &days[i])); err != nil {
-				return err
+		for _, m := range measures {
+			days := daysOf(m)
+			for i := range days {
+				if err := write(dayCells(m, &days[i])); err != nil {
+					return err
+				}
 			}
 		}
 		return nil

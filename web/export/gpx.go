@@ -1,6 +1,6 @@
 // Package export writes what the logbook holds in formats that others read: a
 // run as GPX, all recordings as a table, a walk-run session as a workout file for
-// a watch. Each writes to an io.Writer.
+// a watch, everything as a zip. Each writes to an io.Writer.
 //
 // It decides nothing about load, reads no file and no journal, and knows no
 // clock. What it writes is given to it; who may have it is the caller's business.

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"strings"
 
 	"tidemark/load"
 )
@@ -43,8 +44,14 @@ func Race(room *load.Headroom) (lines []string) {
 // acceptedBy names who accepted a race. On one's own machine that is whoever sits at
 // it.
 func acceptedBy(by string) string {
-	if by == "local" {
+	name, elsewhere := strings.CutPrefix(by, "elsewhere:") // as journals name persons of another one
+	switch {
+	case by == "local":
 		return "the race was accepted on this machine"
+	case elsewhere && name == "local":
+		return "the race was accepted on another machine"
+	case elsewhere:
+		return name + ", elsewhere, accepted the race"
 	}
 	return by + " accepted the race"
 }

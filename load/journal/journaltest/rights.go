@@ -236,6 +236,15 @@ var acts = []act{
 	{"HasFeed", "yyyy-----", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.HasFeed(t.Context())) }},
 	{"OpenFeed", "yyyy-----", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.OpenFeed(t.Context())) }},
 	{"CloseFeed", "yyyy-----", func(t *testing.T, b *journal.Book, _ *followedBook) error { return b.CloseFeed(t.Context()) }},
+	{"Whole", "yyyy-----", func(t *testing.T, b *journal.Book, _ *followedBook) error {
+		return only(b.Whole(t.Context(), firstUse))
+	}},
+	{"TakeOver", "yyyc-----", func(t *testing.T, b *journal.Book, _ *followedBook) error {
+		return only(b.TakeOver(t.Context(), &journal.Kept{Name: "x", Home: "UTC", FirstUse: firstUse}, nil))
+	}},
+	{"SessionsOf", "yyyyyyyy-", func(t *testing.T, b *journal.Book, f *followedBook) error {
+		return only(b.SessionsOf(t.Context(), f.sum))
+	}},
 	{"Team", "yyyy-----", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Team(t.Context())) }},
 	{"Grants", "yyyy-----", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Grants(t.Context())) }},
 	{"Looks", "yyyy-----", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Looks(t.Context(), 9)) }},

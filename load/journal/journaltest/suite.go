@@ -97,6 +97,13 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"check", testCheck},
 		{"digest", testDigest},
 		{"digest changes", testDigestChanges},
+		{"take over", testTakeOver},
+		{"take over between", testTakeOverBetween},
+		{"take over under other names", testTakeOverNames},
+		{"take over without an original", testTakeOverLeaves},
+		{"take over refused", testTakeOverRefused},
+		{"take over the home zone", testTakeOverHome},
+		{"take over twins", testTakeOverTwins},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) { c.test(t, open(t)) })

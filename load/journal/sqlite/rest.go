@@ -18,3 +18,14 @@ func (t *tx) Rests(runner journal.RunnerID) ([]load.Day, error) {
 	}
 	return all(t, scan, `SELECT day FROM rest WHERE runner = $1 ORDER BY day`, runner)
 }
+
+func (t *tx) RestRows(runner journal.RunnerID) ([]journal.Rest, error) {
+	scan := func(row scanner) (r journal.Rest, err error) {
+		var sum []byte
+		if err := row.Scan(&r.Day, &sum); err != nil {
+			return r, err
+		}
+		return r, copySum(&r.Sum, sum)
+	}
+	return all(t, scan, `SELECT day, sum FROM rest WHERE runner = $1 ORDER BY day`, runner)
+}

@@ -1,6 +1,9 @@
 package sqlite
 
-import "tidemark/load/journal"
+import (
+	"tidemark/load"
+	"tidemark/load/journal"
+)
 
 const runnerColumns = `id, name, home, first_use, revision`
 
@@ -34,4 +37,9 @@ func (t *tx) Touch(id journal.RunnerID) (int64, error) {
 	}
 	return one(t, scan, "runner "+string(id),
 		`UPDATE runner SET revision = revision + 1 WHERE id = $1 RETURNING revision`, id)
+}
+
+func (t *tx) Settle(id journal.RunnerID, home string, firstUse load.Day) error {
+	_, err := t.exec(`UPDATE runner SET home = $2, first_use = $3 WHERE id = $1`, id, home, firstUse)
+	return err
 }

@@ -22,6 +22,7 @@ type Result struct {
 	Sum      journal.Sum
 	Sessions []load.Session
 	Mornings int // entries that said something new
+	Entries  int // of a whole logbook, that are new
 	Added    bool
 	Err      error // the reason for which it was refused
 }

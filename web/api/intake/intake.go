@@ -22,6 +22,8 @@ type Options struct {
 	Limits ingest.Limits
 	Now    load.Instant
 	Home   *time.Location // of the runner
+	// Whole lets a whole logbook be taken over into the book. Otherwise it is refused.
+	Whole bool
 }
 
 // Entry is one recording on its way: what there is to keep of it, or why it is
@@ -32,6 +34,8 @@ type Entry struct {
 	Recording journal.Recording // meaningless with Err, and with Mornings
 	Mornings  []journal.Morning
 	Err       error
+
+	whole *prepared // instead of a recording
 }
 
 // Known is the recordings that a journal holds already, which need no decoding.

@@ -23,7 +23,9 @@ const diary = "date,start,distance_km,duration_min\n2026-03-02,07:30,6.2,38\n202
 
 var options = intake.Options{Limits: ingest.DefaultLimits, Now: load.InstantOf(time.Date(2026, 3, 10, 0, 0, 0, 0, time.UTC)), Home: time.UTC}
 
-func book(t *testing.T) *journal.Book {
+func book(t *testing.T) *journal.Book { return bookOf(t) }
+
+func bookOf(t testing.TB) *journal.Book {
 	t.Helper()
 	store, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "a.db"), sqlite.Options{})
 	if err != nil {

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"archive/zip"
 	"context"
 	"errors"
 	"fmt"
@@ -50,7 +51,7 @@ func Take(ctx context.Context, book *journal.Book, files iter.Seq[File], opt Opt
 	defer cancel(nil)
 	workers := runtime.GOMAXPROCS(0)
 	queue, ordered := make(chan job), make(chan job, readAhead*workers)
-	d := dealer{ctx: ctx, limits: opt.Limits, queue: queue, ordered: ordered}
+	d := dealer{ctx: ctx, opt: opt, queue: queue, ordered: ordered}
 	var working sync.WaitGroup
 	working.Go(func() { d.deal(files) })
 	for range workers {
@@ -63,7 +64,7 @@ func Take(ctx context.Context, book *journal.Book, files iter.Seq[File], opt Opt
 			}
 		})
 	}
-	err = keep(ctx, book, ordered, report, step)
+	err = keep(ctx, book, ordered, opt, report, step)
 	cancel(err)
 	working.Wait()
 	return err
@@ -76,6 +77,13 @@ type job struct {
 	more    int // pieces that became known with it
 	entries chan Entry
 	source  *shared
+	whole   *found // instead of a member
+}
+
+// found is a zip that is a whole logbook.
+type found struct {
+	json    *zip.File
+	archive *zip.Reader
 }
 
 func (j *job) done() {
@@ -99,7 +107,7 @@ func (s *shared) release() {
 // order, and then to a worker.
 type dealer struct {
 	ctx            context.Context
-	limits         ingest.Limits
+	opt            Options
 	queue, ordered chan<- job
 }
 
@@ -129,15 +137,32 @@ func (d *dealer) open(file File, number int) (more bool) {
 	source := &shared{Source: src}
 	source.users.Store(1)
 	defer source.release()
-	n, members := ingest.Members(file.Path, src, src.Size(), d.limits)
+	if f, archive, ok := FindLogbook(src, src.Size()); ok {
+		return d.whole(file.Path, number, source, found{f, archive})
+	}
+	n, members := ingest.Members(file.Path, src, src.Size(), d.opt.Limits)
 	known := n - 1
 	for m := range members {
 		source.users.Add(1)
-		if !d.send(job{m, number, known, make(chan Entry, 4), source}) {
+		if !d.send(job{member: m, file: number, more: known, entries: make(chan Entry, 4), source: source}) {
 			source.release()
 			return false
 		}
 		known = 0
+	}
+	return true
+}
+
+// whole deals a logbook as one piece.
+func (d *dealer) whole(path string, number int, source *shared, f found) bool {
+	if !d.opt.Whole {
+		return d.refuse(path, number, ErrWhole)
+	}
+	source.users.Add(1)
+	next := job{member: ingest.Member{Path: path}, file: number, entries: make(chan Entry, 1), source: source, whole: &f}
+	if !d.send(next) {
+		source.release()
+		return false
 	}
 	return true
 }
@@ -178,6 +203,7 @@ func (j *job) read(ctx context.Context, known Known, opt Options) (err error) {
 		case j.entries <- e:
 			return nil
 		case <-ctx.Done():
+			e.whole.close()
 			return context.Cause(ctx)
 		}
 	}
@@ -186,12 +212,25 @@ func (j *job) read(ctx context.Context, known Known, opt Options) (err error) {
 			err = send(Entry{Path: j.member.Path, Err: fmt.Errorf("%w: %v", ErrFault, v)})
 		}
 	}()
+	if j.whole != nil {
+		return send(j.readWhole(ctx, known, opt))
+	}
 	for e := range Read(j.member, known, opt) {
 		if err := send(e); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+func (j *job) readWhole(ctx context.Context, known Known, opt Options) Entry {
+	e := Entry{Path: j.member.Path}
+	l, err := OpenLogbook(j.whole.json, j.whole.archive, opt.Limits)
+	if err == nil {
+		e.whole, err = prepare(ctx, e.Path, l, known, opt)
+	}
+	e.Err = err
+	return e
 }
 
 // Plain takes the path out of an error that is told beside it.
@@ -203,7 +242,7 @@ func Plain(err error) error {
 }
 
 // keep commits what the workers send, in the order of the files.
-func keep(ctx context.Context, book *journal.Book, ordered <-chan job, report func(Result), step func(Step)) error {
+func keep(ctx context.Context, book *journal.Book, ordered <-chan job, opt Options, report func(Result), step func(Step)) error {
 	group := NewGroup(book, report)
 	for next := range ordered {
 		if next.more > 0 {
@@ -220,7 +259,7 @@ func keep(ctx context.Context, book *journal.Book, ordered <-chan job, report fu
 			if !more {
 				break
 			}
-			if err := group.Add(ctx, e); err != nil {
+			if err := keepEntry(ctx, book, group, e, opt, report); err != nil {
 				return fmt.Errorf("keep recordings: %w", err)
 			}
 		}
@@ -233,4 +272,16 @@ func keep(ctx context.Context, book *journal.Book, ordered <-chan job, report fu
 		return fmt.Errorf("keep recordings: %w", err)
 	}
 	return nil
+}
+
+// keepEntry keeps a recording with others, and a whole logbook after what came before it.
+func keepEntry(ctx context.Context, book *journal.Book, group *Group, e Entry, opt Options, report func(Result)) error {
+	if e.whole == nil {
+		return group.Add(ctx, e)
+	}
+	defer e.whole.close()
+	if err := group.Commit(ctx); err != nil {
+		return err
+	}
+	return e.whole.takeOver(ctx, into(ctx, book), e.File, opt, report)
 }
