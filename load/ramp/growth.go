@@ -46,7 +46,11 @@ func (p *planner) grow(day *Day, t *turn) {
 		p.binds.add("C4", p.week(day.Day))
 		total = t.rung
 	}
-	if total = min(total, day.Session); total < t.rung {
+	limit := day.Session
+	if _, frozen := StopOn(p.in.Frozen, day.Day); frozen {
+		limit = p.book.longestBefore(day.Day)
+	}
+	if total = min(total, limit); total < t.rung {
 		total = wholeMinutes(total)
 	}
 	day.Reps, day.Run, day.Total = 1, total, total

@@ -73,21 +73,63 @@ type Inputs struct {
 	Novice bool
 	Ladder []Stage // nil: the default
 	First  int     // stage to begin at, where a person says so; 0: by what was run before
-	// Confirm says that stages go up only as far as somebody has said: to Roof, and never
-	// above where the plan began; one above the ladder is the growth after it.
+	// Confirm says that stages go up only as far as somebody has said: to Roof, from the days
+	// of Roofs on to theirs, and never above where the plan began; one above the ladder is the
+	// growth after it. What was reached before a lower roof stays.
 	Confirm bool
 	Roof    int
+	Roofs   []Roof // in order of day
 	// Mornings answer the runs: Day is the waking date, the day after the run. A run
 	// without one is taken as settled.
 	Mornings []rehab.Morning
 	// Bases are what was usual on a waking date, where that differs from Base.
 	Bases map[load.Day]rehab.Baseline
 	// Resting are mornings after days without a run. A day without one counts as back to
-	// the baseline.
+	// the baseline, unless mornings are Asked for: then it says nothing.
 	Resting []rehab.Morning
+	Asked   bool
 	// Missed are days on which nothing is run but what is in Past: days away, and all that
 	// have gone by.
 	Missed []load.DaySpan
+	// Stops are days on which nothing may be run, and Frozen those on which nothing grows:
+	// neither stage nor week.
+	Stops, Frozen []Stop
+	// Reviewed says that whoever is in charge knows of the flares before the start: they
+	// neither pause the plan nor end it.
+	Reviewed bool
+}
+
+// Roof is how far stages go up from a day on.
+type Roof struct {
+	From  load.Day
+	Stage int
+}
+
+// Stop is days on which something stands against running, or against growth.
+type Stop struct {
+	load.DaySpan
+	Rule string // which limit of a day it is
+	Why  string
+}
+
+// StopOn returns the first of stops that stands on a day; ok is false where none does.
+func StopOn(stops []Stop, day load.Day) (s Stop, ok bool) {
+	i := slices.IndexFunc(stops, func(s Stop) bool { return s.Holds(day) })
+	if i < 0 {
+		return s, false
+	}
+	return stops[i], true
+}
+
+// RoofOn returns the highest stage that somebody has allowed on a day.
+func (in *Inputs) RoofOn(day load.Day) (stage int) {
+	stage = in.Roof
+	for _, r := range in.Roofs {
+		if r.From <= day {
+			stage = r.Stage
+		}
+	}
+	return stage
 }
 
 // stages returns the ladder that is climbed.

@@ -13,8 +13,10 @@ import (
 	"tidemark/load/rehab"
 )
 
-// course is a random runner: any site, days, runs before, mornings, missed days and runs
-// that nobody planned.
+// course is a random runner: any site, days, runs before, mornings after runs and rest days,
+// with baselines of their own, missed days and runs that nobody planned; and whatever a
+// person in charge may set: ladder, first stage, stages that wait, days without running or
+// growth.
 func course(rnd *rand.Rand) *ramp.Inputs {
 	in := &ramp.Inputs{
 		Site: rehab.Sites[rnd.IntN(len(rehab.Sites))].Site, Start: date(3, 2), Weeks: 4 + rnd.IntN(17),
@@ -41,6 +43,8 @@ func course(rnd *rand.Rand) *ramp.Inputs {
 			in.Mornings = append(in.Mornings, ofRun(d, scores{rnd.IntN(4), rnd.IntN(3), rnd.IntN(4), rnd.IntN(12)}))
 		case n < 2*bad:
 			in.Mornings = append(in.Mornings, ofRun(d, scores{2, 2, -1, -1}))
+		case n < 2*bad+20:
+			in.Resting = append(in.Resting, restDay(rnd, d, bad))
 		}
 		if d >= in.Start && rnd.IntN(60) == 0 {
 			in.Past = append(in.Past, ramp.Past{Day: d, Run: ramp.Minutes(5 + rnd.IntN(40))})
@@ -50,7 +54,56 @@ func course(rnd *rand.Rand) *ramp.Inputs {
 		first := in.Start + load.Day(rnd.IntN(7*in.Weeks))
 		in.Missed = append(in.Missed, load.DaySpan{First: first, Last: first + load.Day(rnd.IntN(20))})
 	}
+	in.Bases = map[load.Day]rehab.Baseline{}
+	for range rnd.IntN(20) {
+		in.Bases[in.Start+load.Day(rnd.IntN(7*in.Weeks))] = rehab.Baseline{Pain: float64(rnd.IntN(7)) / 2, Stiffness: float64(rnd.IntN(15)), HasStiffness: rnd.IntN(3) > 0}
+	}
+	if rnd.IntN(2) == 0 {
+		set(rnd, in)
+	}
 	return in
+}
+
+// restDay is what was said of a morning after a day without a run, sometimes too late.
+func restDay(rnd *rand.Rand, day load.Day, bad int) rehab.Morning {
+	s := scores{-1, -1, rnd.IntN(2), rnd.IntN(12)}
+	if rnd.IntN(100) < bad {
+		s = scores{-1, -1, rnd.IntN(8), rnd.IntN(40)}
+	}
+	m := ofRun(day, s)
+	m.Late = rnd.IntN(10) == 0
+	return m
+}
+
+// set is what a person in charge may say of a course.
+func set(rnd *rand.Rand, in *ramp.Inputs) {
+	if rnd.IntN(2) == 0 {
+		in.Ladder = ramp.Tables[rnd.IntN(len(ramp.Tables))].Ladder()
+	}
+	stages := len(ramp.Ladder)
+	if in.Ladder != nil {
+		stages = len(in.Ladder)
+	}
+	if rnd.IntN(3) == 0 {
+		in.First = 1 + rnd.IntN(3)
+	}
+	if in.Confirm = rnd.IntN(2) == 0; in.Confirm {
+		in.Roof = rnd.IntN(stages + 2)
+		for day := in.Start; rnd.IntN(3) > 0 && day < in.Start+100; day += load.Day(rnd.IntN(30)) {
+			in.Roofs = append(in.Roofs, ramp.Roof{From: day, Stage: rnd.IntN(stages + 2)})
+		}
+	}
+	span := func(days int) []ramp.Stop {
+		first := in.Start + load.Day(rnd.IntN(7*in.Weeks))
+		return []ramp.Stop{{DaySpan: load.DaySpan{First: first, Last: first + load.Day(rnd.IntN(days))}, Why: "a sign"}}
+	}
+	if rnd.IntN(3) == 0 {
+		in.Stops = span(20)
+	}
+	if rnd.IntN(3) == 0 {
+		in.Frozen = span(60)
+	}
+	in.Asked, in.Reviewed = rnd.IntN(3) == 0, rnd.IntN(3) == 0
 }
 
 // told adds up what was run, from what the plan and the inputs say and nothing else.
@@ -103,7 +156,7 @@ func (c told) check(in *ramp.Inputs, p ramp.Plan) error {
 			return fmt.Errorf("%v: an end without a reason", d.Day)
 		}
 		if d.Kind == ramp.Rest {
-			if idle++; idle > 35 && !ended && len(in.Missed) == 0 {
+			if idle++; idle > 35 && !ended && len(in.Missed)+len(in.Stops)+len(in.Resting) == 0 && !in.Asked {
 				return fmt.Errorf("%v: nothing for %d days", d.Day, idle)
 			}
 			continue

@@ -13,6 +13,7 @@ type Order struct {
 	Complaint string
 	Phase     int      // of the programme, up to which it may go on by itself
 	Stage     int      // of the ramp
+	From      load.Day // the day on which it was given
 	Until     load.Day // the last day that it holds
 }
 
@@ -151,6 +152,20 @@ func (p *Plan) Courses(r *Record, grown []load.Day, today load.Day) (courses []C
 		courses = append(courses, f.Course)
 	}
 	return courses
+}
+
+// OrderOn returns the standing order that holds for a complaint on a day: the last that was
+// given until then. Without one, and after its end, it allows nothing.
+func (p *Plan) OrderOn(complaint string, day load.Day) (order Order) {
+	for _, o := range p.Orders {
+		if o.Complaint == complaint && o.From <= day {
+			order = o
+		}
+	}
+	if day > order.Until {
+		return Order{Complaint: complaint}
+	}
+	return order
 }
 
 // OrderOf returns the standing order of a complaint; without one it allows nothing.
