@@ -98,7 +98,7 @@ func Decode(data []byte, opt Options) (Decoded, error) {
 	case Diary:
 		return decodeDiary(data, opt)
 	case Mornings:
-		rows, err := mornings.Decode(data, opt.Home, opt.Limits.Mornings)
+		rows, err := mornings.Decode(data, opt.Home, opt.Now, opt.Limits.Mornings)
 		return Decoded{Format: Mornings, Mornings: rows}, err
 	}
 	activities, err := decodeFormat(format, data, opt.Limits)

@@ -76,6 +76,7 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request, v *visit) error 
 		return err
 	}
 	defer s.uploads.Release(1)
+	defer s.Metrics.uploading()()
 	r.Body = http.MaxBytesReader(w, newPatient(w, r.Body, s.pause), maxUpload)
 	parts, err := r.MultipartReader()
 	if err != nil {
@@ -83,6 +84,7 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request, v *visit) error 
 	}
 	up := &uploading{parts: parts, limit: opt.Limits.Raw, free: semaphore.NewWeighted(maxWaiting)}
 	tell, step, end := s.teller(w, r, v)
+	tell = s.Metrics.counting(tell)
 	ctx := context.WithoutCancel(r.Context()) // what came whole is kept, whoever went away
 	err = intake.Take(ctx, v.book, up.files(ctx), opt, tell, step)
 	if err == nil {
@@ -117,7 +119,7 @@ func (s *Server) teller(w http.ResponseWriter, r *http.Request, v *visit) (tell 
 		if errors.Is(res.Err, ingest.ErrAside) {
 			return
 		}
-		count(&out.Counts, res)
+		out.Counts.Add(wireOf(res).Outcome)
 		out.rows = append(out.rows, wire.ReportRows(wireOf(res), res.Sessions)...)
 		if res.Err == nil && len(out.Results) >= mostResults {
 			out.Unshown++
@@ -234,18 +236,6 @@ func problemText(err error) string {
 		return title(err.Error()) + "."
 	}
 	return problemOf(err).text
-}
-
-func count(c *wire.Counts, res intake.Result) {
-	c.Files++
-	switch {
-	case res.Err != nil:
-		c.Refused++
-	case res.Added:
-		c.Added++
-	default:
-		c.Kept++
-	}
 }
 
 // resultOf says what became of a recording.

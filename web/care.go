@@ -33,6 +33,7 @@ type memberLine struct {
 	Since                string
 	Coach, Medical, Plan bool
 	Me                   bool
+	Stays                bool // the only one who owns it
 }
 
 // inviteForm is the form that makes a link into the logbook.
@@ -69,8 +70,17 @@ func (v *visit) carePage(r *http.Request) (out carePage, err error) {
 	for _, m := range team {
 		out.Team = append(out.Team, memberLine{
 			m.Person, m.Name, roleWords(m.Role), mayWords(m.Role, m.Medical, m.Plan), words.Day(dayOf(m.At)),
-			m.Role == journal.RoleCoach, m.Medical, m.Plan, m.Person == v.server.person(r),
+			m.Role == journal.RoleCoach, m.Medical, m.Plan, m.Person == v.server.person(r), false,
 		})
+	}
+	owners := 0
+	for _, m := range team {
+		if m.Role.Owns() {
+			owners++
+		}
+	}
+	for i := range out.Team {
+		out.Team[i].Stays = owners == 1 && team[i].Role.Owns()
 	}
 	if err := v.careLinks(r, &out); err != nil {
 		return out, err

@@ -80,7 +80,7 @@ type errorPage struct {
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	p := problemOf(err)
 	if p.status >= 500 {
-		s.Log.Error("answer request", "method", r.Method, "status", p.status, "error", err)
+		s.Log.Error("answer request", "method", methodOf(r), "status", p.status, "error", err)
 	}
 	if strings.Contains(r.Header.Get("Accept"), typeLines) {
 		w.Header().Set("Content-Type", typeLines)

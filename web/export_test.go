@@ -13,8 +13,16 @@ func (s *Server) SetPatience(form, upload time.Duration) { s.readTime, s.pause =
 
 // EachRoute calls f with the method and pattern of every route.
 func (s *Server) EachRoute(f func(method, pattern string)) error {
-	return chi.Walk(s.handler.(chi.Routes), func(method, route string, _ http.Handler, _ ...func(http.Handler) http.Handler) error {
+	return chi.Walk(s.Routes(), func(method, route string, _ http.Handler, _ ...func(http.Handler) http.Handler) error {
 		f(method, route)
 		return nil
 	})
 }
+
+// Operated is what stands before every route, with another handler behind it.
+func (s *Server) Operated(next http.Handler) http.Handler { return s.operated(next) }
+
+var ForwardedFor = forwardedFor
+
+// Routes are the addresses that there are.
+func (s *Server) Routes() chi.Routes { return s.routes().(chi.Routes) }

@@ -94,6 +94,8 @@ func (f findingLine) StateWords() string {
 // four bytes each; project default.
 const maxWhy = 2000
 
+var errLongWhy = &problem{http.StatusUnprocessableEntity, "The reason is longer than " + size(maxWhy) + ". Go back and shorten it.", nil}
+
 // answer keeps what the reader says of a finding, and goes back to where it was
 // said.
 func (s *Server) answer(w http.ResponseWriter, r *http.Request, v *visit) error {
@@ -102,7 +104,7 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, v *visit) error 
 	}
 	state, why := journal.State(r.PostForm.Get("state")), strings.TrimSpace(r.PostForm.Get("why"))
 	if len(why) > maxWhy {
-		return &problem{http.StatusUnprocessableEntity, "The reason is longer than " + size(maxWhy) + ". Go back and shorten it.", nil}
+		return errLongWhy
 	}
 	if !slices.Contains([]journal.State{journal.Open, journal.Seen, journal.SetAside}, state) {
 		return &problem{http.StatusUnprocessableEntity, "Say whether the warning is open, seen or set aside.", nil}

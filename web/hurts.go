@@ -71,6 +71,9 @@ func (v *visit) hurtsPage(ctx context.Context) (out hurtsPage, err error) {
 	}
 	for _, s := range slices.Backward(steps) {
 		what := names[s.Complaint] + " on " + words.Day(s.Day) + ": " + statusWords[s.Status]
+		if s.Onset != 0 {
+			what += " again, since " + words.Day(s.Onset)
+		}
 		if s.Why != "" {
 			what += ", " + s.Why
 		}
@@ -84,7 +87,7 @@ var statusWords = map[rehab.Status]string{rehab.Open: "followed", rehab.HandedOv
 func complaintLineOf(r *rehab.Record, today load.Day) complaintLine {
 	status, _ := r.Complaint.Status(today)
 	line := complaintLine{
-		ID: r.Complaint.ID, Name: complaintName(&r.Complaint), State: statusWords[status], Since: r.Complaint.Onset,
+		ID: r.Complaint.ID, Name: complaintName(&r.Complaint), State: statusWords[status], Since: r.Complaint.Began(today),
 		Followed: status != rehab.Closed, Ours: status == rehab.HandedOver,
 	}
 	if n := len(r.Mornings); n > 0 {
@@ -203,8 +206,11 @@ func (s *Server) stepHurt(w http.ResponseWriter, r *http.Request, v *visit) erro
 	if status != rehab.HandedOver && status != rehab.Closed && status != rehab.Open {
 		return &problem{http.StatusUnprocessableEntity, "Say whether it is handed over or ended.", nil}
 	}
-	err := v.book.StepComplaint(r.Context(), r.PathValue("id"), rehab.Step{Day: v.today, Status: status}, strings.TrimSpace(r.PostForm.Get("why")))
-	if err != nil {
+	why := strings.TrimSpace(r.PostForm.Get("why"))
+	if len(why) > maxWhy {
+		return errLongWhy
+	}
+	if err := v.book.StepComplaint(r.Context(), r.PathValue("id"), rehab.Step{Day: v.today, Status: status}, why); err != nil {
 		return err
 	}
 	http.Redirect(w, r, v.link.Base()+"/hurts", http.StatusSeeOther)

@@ -29,7 +29,7 @@ func (s *Server) logged(next http.Handler) http.Handler {
 		began := time.Now()
 		ww := middleware.NewWrapResponseWriter(w, r.ProtoMajor)
 		next.ServeHTTP(ww, r)
-		s.Log.Info("request", "method", r.Method, "route", chi.RouteContext(r.Context()).RoutePattern(),
+		s.Log.Info("request", "method", methodOf(r), "route", chi.RouteContext(r.Context()).RoutePattern(),
 			"status", ww.Status(), "bytes", ww.BytesWritten(), "took", time.Since(began))
 	})
 }
@@ -44,10 +44,12 @@ func (s *Server) recovered(next http.Handler) http.Handler {
 			case v == http.ErrAbortHandler:
 				panic(v)
 			case answered(w):
-				s.Log.Error("answer request", "panic", v, "stack", string(debug.Stack()))
+				s.Metrics.panics.Inc()
+				s.Log.Error("answer request", "panic", panicText(v), "stack", string(debug.Stack()))
 				panic(http.ErrAbortHandler)
 			default:
-				s.fail(w, r, fmt.Errorf("panic: %v\n%s", v, debug.Stack()))
+				s.Metrics.panics.Inc()
+				s.fail(w, r, fmt.Errorf("panic: %s\n%s", panicText(v), debug.Stack()))
 			}
 		}()
 		next.ServeHTTP(w, r)
@@ -122,7 +124,7 @@ func (s *Server) secured(next http.Handler) http.Handler {
 
 // sameOrigin refuses what another site makes a browser send.
 func (s *Server) sameOrigin(next http.Handler) http.Handler {
-	protection := http.NewCrossOriginProtection()
+	protection := s.protection()
 	protection.SetDenyHandler(s.handle(func(http.ResponseWriter, *http.Request) error { return errForeign }))
 	return protection.Handler(next)
 }

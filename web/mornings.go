@@ -3,6 +3,7 @@ package web
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"net/http"
 	"slices"
@@ -55,10 +56,11 @@ type morningWeek struct {
 
 // morningRow is one morning. What was not said is empty.
 type morningRow struct {
-	Day                            load.Day
-	During, After, Next, Stiffness string
-	Verdict, Mark, Why             string
-	Late                           bool
+	Day                         load.Day
+	Before, During, After, Limp string
+	Next, Stiffness             string
+	Verdict, Mark, Why          string
+	Late                        bool
 }
 
 // morningForm says more of one morning, or corrects it.
@@ -158,12 +160,15 @@ func (v *visit) corrections(entries []journal.Morning, complaint string) (said [
 		note("an hour after", number8(old.After), number8(e.After))
 		note("first steps", number8(old.Next), number8(e.Next))
 		note("minutes stiff", old.Stiffness, e.Stiffness)
+		if old.Limp != nil && e.Limp != nil && *old.Limp != *e.Limp {
+			changes = append(changes, fmt.Sprintf("limping %s, was %s", yesNo(*e.Limp), yesNo(*old.Limp)))
+		}
 		if len(changes) > 0 {
 			said = append(said, settingChange{words.Day(load.DayOf(e.Entered.Time())), v.who(e.By), words.Day(e.Day) + ": " + strings.Join(changes, "; ")})
 		}
 		before[e.Day] = rehab.Morning{
 			Before: cmp.Or(e.Before, old.Before), During: cmp.Or(e.During, old.During), After: cmp.Or(e.After, old.After),
-			Next: cmp.Or(e.Next, old.Next), Stiffness: cmp.Or(e.Stiffness, old.Stiffness),
+			Next: cmp.Or(e.Next, old.Next), Stiffness: cmp.Or(e.Stiffness, old.Stiffness), Limp: cmp.Or(e.Limp, old.Limp),
 		}
 	}
 	slices.Reverse(said)
@@ -204,14 +209,17 @@ func morningRecordOf(r *rehab.Record, today load.Day) (out morningRecord) {
 var verdictMarks = map[load.Verdict]string{load.Settled: "settled", load.Unsettled: "unsettled", load.Flared: "flared", load.Missing: "missing"}
 
 func morningRowOf(m *rehab.Judged) morningRow {
-	row := morningRow{Day: m.Day, Verdict: words.Verdict(m.Judgement.Verdict), Mark: verdictMarks[m.Judgement.Verdict], Why: m.Words(), Late: m.Late}
+	row := morningRow{Day: m.Day, Verdict: words.Verdict(m.Judgement.Verdict), Mark: verdictMarks[m.Judgement.Verdict], Why: m.Words(), Late: m.SaidLate()}
 	score := func(s *rehab.Score) string {
 		if s == nil {
 			return ""
 		}
 		return strconv.Itoa(int(*s))
 	}
-	row.During, row.After, row.Next = score(m.During), score(m.After), score(m.Next)
+	row.Before, row.During, row.After, row.Next = score(m.Before), score(m.During), score(m.After), score(m.Next)
+	if m.Limp != nil {
+		row.Limp = yesNo(*m.Limp)
+	}
 	if m.Stiffness != nil {
 		row.Stiffness = fmt.Sprintf("%d min", *m.Stiffness)
 	}
@@ -313,15 +321,20 @@ func (s *Server) addMorning(w http.ResponseWriter, r *http.Request, v *visit) er
 			m.Complaint = strings.TrimSpace(complaint)
 			entries = append(entries, journal.Morning{Morning: m})
 		}
-		if _, err := v.book.AddMornings(r.Context(), entries); err != nil {
+		_, err := v.book.AddMornings(r.Context(), entries)
+		if err == nil {
+			to := v.link.Base()
+			if get("back") != "today" {
+				to += "/mornings"
+			}
+			http.Redirect(w, r, to, http.StatusSeeOther)
+			return nil
+		}
+		refused, ok := errors.AsType[*journal.MorningError](err)
+		if !ok || errors.Is(err, journal.ErrNotFound) {
 			return err
 		}
-		to := v.link.Base()
-		if get("back") != "today" {
-			to += "/mornings"
-		}
-		http.Redirect(w, r, to, http.StatusSeeOther)
-		return nil
+		fault = words.Sentenced(refused.Err.Error())
 	}
 	out, err := v.morningsPage(r.Context())
 	if err != nil {

@@ -259,3 +259,68 @@ func TestBothSides(t *testing.T) {
 	wantIn(t, s.get(s.base()), "Left Achilles tendon: how long was it stiff?")
 	wantIn(t, s.get(s.base()+"/mornings"), "Settled", "Flared", "30 min stiff, above 25 (usual 5)")
 }
+
+// TestMorningRows: everything that was said of a morning stands in its row, a corrected limp
+// among the corrections; a morning before there was anything is refused in words.
+func TestMorningRows(t *testing.T) {
+	s := followed(t)
+	page := s.base() + "/mornings"
+	say := func(day string, more ...string) (status int, body string) {
+		v := url.Values{"complaint": {"ach-mid-left"}, "day": {day}}
+		for i := 0; i < len(more); i += 2 {
+			v.Set(more[i], more[i+1])
+		}
+		w := s.post(page, v)
+		return w.Code, w.Body.String()
+	}
+	say(today.String(), "before", "3", "during", "2", "after", "1", "next", "1", "stiffness", "5", "limp", "yes")
+	wantIn(t, s.get(page), `<th scope="col" class="n">before</th>`, `<td class="n">3</td><td class="n">2</td><td class="n">1</td><td>yes</td><td class="n">1</td>`, "you limped")
+	say(today.String(), "limp", "no")
+	wantIn(t, s.get(page), "limping no, was yes", `<td>no</td>`)
+	for day, want := range map[string]string{"0001-01-01": "is before 1970", (today - 30 - 366).String(): "more than a year before it began"} {
+		status, body := say(day, "next", "1")
+		if status != 422 {
+			t.Errorf("%s: status %d, want 422", day, status)
+		}
+		wantIn(t, body, want, `name="next" inputmode="numeric" autocomplete="off" size="3" value="1"`)
+	}
+}
+
+// TestRelapse: a bone that hurts where a tendon did is another complaint, without a way back
+// and without minutes; what is said of a relapse is shown.
+func TestRelapse(t *testing.T) {
+	s := climbing(t)
+	page := s.base() + "/hurts"
+	end := func(id, why string) int {
+		return s.post(page+"/"+id, url.Values{"status": {"closed"}, "why": {why}}).Code
+	}
+	if got := end("ach-mid-left", strings.Repeat("x", 2001)); got != 422 {
+		t.Errorf("a reason of 2001 bytes: %d, want 422", got)
+	}
+	end("ach-mid-left", "quiet")
+	open := url.Values{"site": {"ach-mid"}, "side": {"left"}, "onset": {(today - 3).String()}, "pain": {"4"}}
+	s.redirected(s.post(page, open), s.base()+"/happened")
+	wantIn(t, s.get(page), "followed again, since 30 April 2026", "since 30 April 2026")
+	s.post(s.base()+"/mornings", url.Values{"complaint": {"ach-mid-left"}, "day": {today.String()}, "next": {"4"}, "stiffness": {"5"}})
+	wantIn(t, s.get(page), "usual in the morning: 4 of 10")
+
+	open.Set("bone", "yes")
+	s.redirected(s.post(page, open), s.base()+"/happened")
+	wantIn(t, s.get(page), "Left Achilles tendon (bone)")
+	const why = "a bone hurts: there is no plan for it here; see a doctor before you run"
+	wantIn(t, s.get(s.base()), "No run within your limits today", why)
+}
+
+// TestFlareOfTheRun: 9 in today's run asks for the signs and lets only easy exercises stand,
+// before the next morning.
+func TestFlareOfTheRun(t *testing.T) {
+	s := newSite(t)
+	s.upload([2]string{"diary.csv", diary(map[int]float64{40: 8, 37: 8, 34: 8, 31: 8, 4: 5, 0: 5})})
+	s.post(s.base()+"/hurts", url.Values{"site": {"ach-mid"}, "side": {"left"}, "onset": {(today - 30).String()}, "pain": {"1"}, "stiffness": {"5"}})
+	s.post(s.base()+"/rehab/ach-mid-left/prescribe", url.Values{"programme": {"heavy-slow"}, "started": {today.String()}})
+	if strings.Contains(s.get(s.base()), "It flared") {
+		t.Error("it flared before anything was said")
+	}
+	s.post(s.base()+"/mornings", url.Values{"complaint": {"ach-mid-left"}, "day": {(today + 1).String()}, "during": {"9"}})
+	wantIn(t, s.get(s.base()), "It flared. ", "It flared: only what loads little", "flared: no run until a morning is as usual again", "9 during the run, above 5")
+}

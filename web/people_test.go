@@ -414,3 +414,21 @@ func TestNoMedicalWord(t *testing.T) {
 	s.let(rafe, journal.RoleCoach, true, false)
 	wantIn(t, rafe.sees(s.base()), "flared")
 }
+
+// TestNames: who did something is named, on every page that says so.
+func TestNames(t *testing.T) {
+	s := share(newSite(t))
+	nell := s.join("Nell Ashby of Oslo")
+	s.let(nell, journal.RoleRunner, false, false)
+	wantStatus(t, "adding", nell.do(s.uploading([2]string{"diary.csv", diary(map[int]float64{5: 8, 1: 5})})), 200)
+	nell.post(s.base()+"/races", form("day", today.String(), "name", "Pier mile"))
+	nell.post(s.base()+"/settings", form("group", "heart", "from", today.String(), "heart-rest", "52"))
+	wantIn(t, nell.sees(s.base()), "Nell Ashby of Oslo accepted the race")
+	wantIn(t, nell.sees(s.base()+"/races"), "by Nell Ashby of Oslo")
+	wantIn(t, nell.sees(s.base()+"/settings"), "by Nell Ashby of Oslo")
+	for _, path := range []string{"", "/races", "/settings"} {
+		if strings.Contains(nell.sees(s.base()+path), string(nell.id)) {
+			t.Errorf("%s shows the ID of an account", path)
+		}
+	}
+}

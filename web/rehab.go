@@ -161,6 +161,9 @@ func courseViewOf(c *rehab.Course, base string) *courseView {
 		Action: base + "/prescribe", Name: p.Name, PainRule: p.PainRule, Result: title(p.Result), Source: p.Source, Status: p.Status,
 		Since: c.Prescription.Started, Paused: c.Prescription.State == rehab.Paused,
 	}
+	for _, s := range slices.Backward(c.Steps) {
+		view.Steps = append(view.Steps, fmt.Sprintf("%s: to phase %d, because %s", words.Day(s.Day), s.Phase, s.Why))
+	}
 	phase, ok := c.PhaseOn(c.Last)
 	if !ok {
 		if !view.Paused {
@@ -182,9 +185,6 @@ func courseViewOf(c *rehab.Course, base string) *courseView {
 	view.Advice, view.Why = moveWords[string(c.Advice.Move)+c.Advice.Of], title(c.Advice.Why)
 	if c.Waiting >= rehab.AnswerDays {
 		view.Why += fmt.Sprintf("; nobody has answered for %d days, so it is the same again", c.Waiting)
-	}
-	for _, s := range slices.Backward(c.Steps) {
-		view.Steps = append(view.Steps, fmt.Sprintf("%s: to phase %d, because %s", words.Day(s.Day), s.Phase, s.Why))
 	}
 	for _, d := range phase.Doses {
 		view.Doses = append(view.Doses, doseLineOf(&d))

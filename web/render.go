@@ -25,6 +25,7 @@ var pages = map[string]any{
 	"add":      addPage{},
 	"brake":    brakePage{},
 	"care":     carePage{},
+	"docs":     docsPage{},
 	"error":    errorPage{},
 	"gaps":     gapsPage{},
 	"happened": happenedPage{},

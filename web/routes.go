@@ -5,6 +5,8 @@ import (
 
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
+
+	"tidemark/web/api"
 )
 
 // compression is the level of gzip, of 9; project default.
@@ -12,7 +14,7 @@ const compression = 5
 
 func (s *Server) routes() http.Handler {
 	r := chi.NewRouter()
-	r.Use(s.logged, s.recovered, s.timely, s.knownHost, s.secured, s.sameOrigin, middleware.GetHead)
+	r.Use(s.logged, s.measured, s.recovered, s.timely, s.knownHost, s.secured, s.sameOrigin, middleware.GetHead)
 	r.Use(middleware.Compress(compression, "text/html", "text/css", "text/javascript", "text/csv", "image/svg+xml", "application/gpx+xml"))
 	r.NotFound(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
 	r.MethodNotAllowed(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoMethod }))
@@ -78,12 +80,16 @@ func (s *Server) routes() http.Handler {
 		r.Get("/r/{runner}/add", s.recorder(s.add))
 	})
 	r.With(s.identified, s.known).Post("/r/{runner}/add", s.recorder(s.upload))
+	s.description = api.New(r, api.Options{
+		Journal: s.Journal, Now: s.Now, Log: s.Log, Limits: s.Limits, Accounts: s.Accounts, Version: s.Version,
+	})
 	return r
 }
 
 // open are the pages for who has not signed in.
 func (s *Server) open(r chi.Router) {
 	r.Get("/rests-on", s.handle(s.restsOn))
+	r.Get("/api/docs", s.handle(s.docs))
 	r.Get("/sign-in", s.handle(s.askSignIn))
 	r.Post("/sign-in", s.handle(s.signIn))
 	r.Post("/sign-out", s.handle(s.signOut))

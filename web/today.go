@@ -29,7 +29,7 @@ type todayPage struct {
 	Hurts      bool       // something is followed
 	Climb      string     // what the way back holds today
 	Rehab      []*todayList
-	Flared     bool        // this morning
+	Flared     bool        // this morning, or today's run
 	Causes     []causeCard // of a flare this morning
 	AskNew     *askNew
 	Newcomer   *newcomerForm
@@ -140,8 +140,10 @@ func (p *todayPage) ask(ctx context.Context, v *visit, picture *assess.Picture, 
 		p.Tideline.strips(care, v.today)
 	}
 	for _, r := range care.Open(v.today) {
-		m, ok := r.On(v.today)
-		p.Flared = p.Flared || ok && m.Judgement.Verdict == load.Flared
+		for _, day := range []load.Day{v.today, v.today + 1} {
+			m, ok := r.On(day)
+			p.Flared = p.Flared || ok && m.Judgement.Verdict == load.Flared
+		}
 	}
 	if care.Ramp != nil && care.Ramp.Refused == nil {
 		p.Climb, _ = rampAnswer(care.Ramp, v.today)

@@ -12,6 +12,8 @@ import (
 	"net/url"
 	"time"
 
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/prometheus/client_golang/prometheus"
 	"golang.org/x/sync/semaphore"
 
 	"tidemark/ingest"
@@ -34,11 +36,15 @@ type Options struct {
 	Accounts bool
 	// Base is the address by which browsers reach the program; nil: this machine's own.
 	Base *url.URL
+	// Version is that of the program.
+	Version string
 	// Limits bound what is read of a file.
 	Limits ingest.Limits
 	// Emergency is the number to call in an emergency where the runners live; empty: the
 	// pages say only that it is to be called.
 	Emergency string
+
+	Operation
 }
 
 // Server answers requests.
@@ -52,15 +58,20 @@ type Server struct {
 	pause     time.Duration       // in which something of an upload must come
 	passwords passwords
 	tries     tries
+
+	description *huma.OpenAPI // of the API
 }
 
 // New returns a server. It panics if a template or an asset is broken, which
 // only a change of the program can do.
 func New(o Options) *Server {
 	s := &Server{Options: o, uploads: semaphore.NewWeighted(uploadsAtOnce), readTime: readTime, pause: uploadPause, passwords: newPasswords(), tries: newTries()}
+	if s.Metrics == nil {
+		s.Metrics = NewMetrics(prometheus.NewRegistry())
+	}
 	s.assets = loadAssets()
 	s.templates = parseTemplates(s.assets, s.Emergency)
-	s.handler = s.routes()
+	s.handler = s.operated(s.routes())
 	return s
 }
 

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 
 	"tidemark/load/journal/sqlite"
+	"tidemark/web/api/wire"
 )
 
 type backupCommand struct {
@@ -14,7 +15,8 @@ type backupCommand struct {
 
 func (*backupCommand) examples() string { return "  tidemark backup tidemark-2026-03-02.db" }
 
-// Run copies the journal while others may go on writing to it.
+// Run copies the journal while others may go on writing to it, and says the digest
+// that check will say of the copy and of what is restored from it.
 func (c *backupCommand) Run(a *app) error {
 	j, err := a.open(false)
 	if err != nil {
@@ -28,8 +30,31 @@ func (c *backupCommand) Run(a *app) error {
 	if err != nil {
 		return a.journalFailure(err)
 	}
-	a.say("copied to %s\n", c.File)
+	digest, err := a.copied(c.File)
+	if err != nil {
+		return err
+	}
+	if a.JSON {
+		return a.writeJSON(wire.Copied{Path: c.File, Digest: digest})
+	}
+	a.say("copied to %s: %s\n", c.File, digestWords(digest))
 	return nil
+}
+
+// copied reads the whole copy once, since a backup is worth what can be read of it.
+func (a *app) copied(path string) (wire.Digest, error) {
+	common := *a.Common
+	common.DB = path
+	j, err := (&app{a.streams, &common, a.ctx}).open(false)
+	if err != nil {
+		return wire.Digest{}, err
+	}
+	defer j.Close()
+	digest, err := j.Digest(a.ctx)
+	if err != nil {
+		return wire.Digest{}, a.journalFailure(err)
+	}
+	return wire.FromDigest(digest), nil
 }
 
 type restoreCommand struct {

@@ -54,6 +54,23 @@ func serveClub(t *testing.T, day load.Day) logbook {
 	return a.serveLogbook(t, edda)
 }
 
+// serveShared serves the same with accounts: nobody is asked for a password, the test signs
+// them in.
+func serveShared(t *testing.T, day load.Day) logbook {
+	t.Helper()
+	a := quietApp(t.TempDir(), day)
+	club := demo.Club(day)
+	for i := range club {
+		if err := a.joinClub(filepath.Dir(a.DB), &club[i], day); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := a.joinPeople(filepath.Dir(a.DB), club, day); err != nil {
+		t.Fatal(err)
+	}
+	return a.serveLogbook(t, "")
+}
+
 // serveFresh serves a journal with one runner and no run.
 func serveFresh(t *testing.T, day load.Day) logbook {
 	t.Helper()
@@ -86,7 +103,7 @@ func (a *app) serveLogbook(t *testing.T, first string) logbook {
 	}
 	server := web.New(web.Options{
 		Journal: j.Journal, Now: a.clock(journal.Runner{}), Log: slog.New(slog.NewTextHandler(t.Output(), &slog.HandlerOptions{Level: slog.LevelError})),
-		Runner: book.runners[first].ID, Limits: ingest.DefaultLimits,
+		Runner: book.runners[first].ID, Limits: ingest.DefaultLimits, Accounts: first == "",
 	})
 	ctx, stop := context.WithCancel(a.ctx)
 	ended := make(chan error, 1)

@@ -18,6 +18,7 @@ import (
 type view struct {
 	name   string
 	book   *logbook
+	as     string // who is signed in; empty: nobody
 	to     string // address
 	status int64
 	most   float64      // bytes that may be sent for it, 0: any
@@ -26,13 +27,14 @@ type view struct {
 }
 
 // everyPage looks at every page at two widths and in two colour schemes.
-func everyPage(t *testing.T, browser context.Context, club, fresh logbook) {
+func everyPage(t *testing.T, browser context.Context, club, fresh, shared logbook) {
 	axe := axeSource(t)
-	for _, v := range views(t, &club, &fresh) {
+	for _, v := range append(views(t, &club, &fresh), sharedViews(t, &shared)...) {
 		t.Run(v.name, func(t *testing.T) {
 			for _, width := range []int64{390, 1280} {
 				b := openTab(t, browser, v.book.host)
 				b.size(width)
+				b.signIn(v.book, v.as)
 				call(b, network.SetCacheDisabled, network.SetCacheDisabledParams{CacheDisabled: true})
 				b.visit(&v, width)
 				for _, scheme := range []string{"light", "dark"} {

@@ -6,9 +6,9 @@ import (
 	"text/tabwriter"
 
 	"tidemark/load"
-	"tidemark/load/assess"
 	"tidemark/load/journal"
 	"tidemark/load/rehab"
+	"tidemark/web/api/wire"
 	"tidemark/web/words"
 )
 
@@ -102,19 +102,6 @@ func (c *complaintClose) Run(a *app) error {
 
 type complaintList struct{}
 
-// complaintLine is a complaint as it is listed.
-type complaintLine struct {
-	ID        string       `json:"id"`
-	Site      rehab.Site   `json:"site"`
-	Side      rehab.Side   `json:"side"`
-	Onset     load.Day     `json:"onset"`
-	Opened    load.Day     `json:"opened"`
-	Status    rehab.Status `json:"status"`
-	Bone      bool         `json:"bone"`
-	Pain      *float64     `json:"base_pain"`
-	Stiffness *float64     `json:"base_stiffness"`
-}
-
 // Run lists the complaints.
 func (*complaintList) Run(a *app) error {
 	book, today, done, err := a.reading(false)
@@ -126,7 +113,7 @@ func (*complaintList) Run(a *app) error {
 	if err != nil {
 		return a.journalFailure(err)
 	}
-	lines := complaintLines(care, today)
+	lines := wire.FromComplaints(care, today)
 	if a.JSON {
 		return a.writeJSON(lines)
 	}
@@ -139,28 +126,6 @@ func (*complaintList) Run(a *app) error {
 		fmt.Fprintf(t, "%s\t%s\tsince %s\n", l.ID, l.Status, words.Day(l.Onset))
 	}
 	return t.Flush()
-}
-
-func complaintLines(care *assess.Care, today load.Day) []complaintLine {
-	lines := []complaintLine{}
-	for i := range care.Records {
-		r := &care.Records[i]
-		c := &r.Complaint
-		status, ok := c.Status(today)
-		if !ok {
-			continue // opened after the day that is asked about
-		}
-		line := complaintLine{ID: c.ID, Site: c.Site, Side: c.Side, Onset: c.Onset, Opened: c.Opened(), Status: status, Bone: c.Bone}
-		if n := len(r.Mornings); n > 0 {
-			base := r.Mornings[n-1].Base
-			line.Pain = &base.Pain
-			if base.HasStiffness {
-				line.Stiffness = &base.Stiffness
-			}
-		}
-		lines = append(lines, line)
-	}
-	return lines
 }
 
 // reading opens the book of the runner that is meant, to write in it too if that is asked,

@@ -4,53 +4,25 @@ import (
 	"fmt"
 	"text/tabwriter"
 
-	"tidemark/load"
 	"tidemark/load/assess"
+	"tidemark/load/journal"
+	"tidemark/web/api/wire"
 	"tidemark/web/words"
 )
 
-type evidenceCommand struct{}
+type evidenceCommand struct {
+	Everyone bool `help:"Of all runners of the journal together."`
+}
 
 func (*evidenceCommand) examples() string {
 	return "  tidemark evidence\n  tidemark evidence --json | jq '.by_spike'"
 }
 
-// evidenceOut is the JSON of the command.
-type evidenceOut struct {
-	Runner        string      `json:"runner"`
-	First         *load.Day   `json:"first"`
-	Last          *load.Day   `json:"last"`
-	PersonDays    int         `json:"person_days"`
-	LeftOut       int         `json:"left_out"`
-	BySpike       []countLine `json:"by_spike"`
-	ByRatio       []countLine `json:"by_ratio_uncoupled"`
-	OnsetsBySpike []onsetLine `json:"complaints_by_spike"`
-	OnsetsByRatio []onsetLine `json:"complaints_by_ratio_uncoupled"`
-	CannotShow    []string    `json:"cannot_show"`
-}
-
-// onsetLine is how many complaints began on the days of one class, per 1000 person-days.
-type onsetLine struct {
-	Class      string  `json:"class"`
-	Days       int     `json:"days"`
-	Complaints int     `json:"complaints"`
-	Rate       float64 `json:"per_1000_days"`
-	Low        float64 `json:"low"`
-	High       float64 `json:"high"`
-}
-
-// countLine is one class of days, its rates per 100 person-days with their exact 95 %
-// interval.
-type countLine struct {
-	Class string  `json:"class"`
-	Days  int     `json:"days"`
-	Rate  float64 `json:"per_100_days"`
-	Low   float64 `json:"low"`
-	High  float64 `json:"high"`
-}
-
-// Run counts the days of one runner's logbook.
-func (*evidenceCommand) Run(a *app) error {
+// Run counts the days of one runner's logbook, or of all.
+func (c *evidenceCommand) Run(a *app) error {
+	if c.Everyone {
+		return c.everyone(a)
+	}
 	book, today, done, err := a.reading(false)
 	if err != nil {
 		return err
@@ -70,34 +42,30 @@ func (*evidenceCommand) Run(a *app) error {
 	}
 	e := assess.EvidenceOf(in, complaints)
 	if a.JSON {
-		out := evidenceOut{
-			Runner: runner.Name, PersonDays: e.PersonDays, LeftOut: e.LeftOut,
-			BySpike: countLines(e.BySpike), ByRatio: countLines(e.ByRatio),
-			OnsetsBySpike: onsetLines(e.OnsetsBySpike), OnsetsByRatio: onsetLines(e.OnsetsByRatio), CannotShow: assess.CannotShow,
-		}
-		if e.BySpike != nil {
-			out.First, out.Last = &e.First, &e.Last
-		}
-		return a.writeJSON(out)
+		return a.writeJSON(wire.FromEvidence(runner.Name, &e))
 	}
 	tellEvidence(a, runner.Name, &e)
+	tellCannotShow(a, assess.CannotShow)
 	return nil
 }
 
-func countLines(counts []assess.Count) []countLine {
-	lines := []countLine{}
-	for _, c := range counts {
-		lines = append(lines, countLine(c))
+// everyone counts the days of all logbooks together.
+func (*evidenceCommand) everyone(a *app) error {
+	j, err := a.open(false)
+	if err != nil {
+		return err
 	}
-	return lines
-}
-
-func onsetLines(onsets []assess.Onsets) []onsetLine {
-	lines := []onsetLine{}
-	for _, o := range onsets {
-		lines = append(lines, onsetLine(o))
+	defer j.Close()
+	e, n, err := j.Evidence(a.ctx, journal.Local, a.On)
+	if err != nil {
+		return a.journalFailure(err)
 	}
-	return lines
+	if a.JSON {
+		return a.writeJSON(wire.FromPooled(&e, n))
+	}
+	tellEvidence(a, words.Plural(n, "runner"), &e)
+	tellCannotShow(a, assess.CannotShowPooled())
+	return nil
 }
 
 func tellEvidence(a *app, name string, e *assess.Evidence) {
@@ -113,8 +81,11 @@ func tellEvidence(a *app, name string, e *assess.Evidence) {
 		tellOnsets(a, "Complaints that began, by the worst run of the three days up to it", e.OnsetsBySpike)
 		tellOnsets(a, "Complaints that began, by the ratio of the day", e.OnsetsByRatio)
 	}
+}
+
+func tellCannotShow(a *app, texts []string) {
 	fmt.Fprintln(a.out, "\nWhat these counts cannot show")
-	for _, text := range assess.CannotShow {
+	for _, text := range texts {
 		fmt.Fprintln(a.out, wrap("- "+text, 78, "  "))
 	}
 }

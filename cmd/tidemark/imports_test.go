@@ -44,9 +44,10 @@ var policy = map[string]string{
 
 	"web/api/wire":   pure + " load/journal",
 	"web/api/intake": pure + " load/journal ingest",
+	"web/api":        pure + " load/journal ingest web/api/intake web/api/wire",
 
 	"web/words": pure,
-	"web":       pure + " load/journal ingest web/api/intake web/api/wire web/chart web/export web/words",
+	"web":       pure + " load/journal ingest web/api web/api/intake web/api/wire web/chart web/export web/words",
 	"web/chart": pure,
 
 	"web/export": pure + " load/journal",

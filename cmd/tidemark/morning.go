@@ -3,14 +3,13 @@ package main
 import (
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 	"text/tabwriter"
 
 	"tidemark/load"
-	"tidemark/load/assess"
 	"tidemark/load/journal"
 	"tidemark/load/rehab"
+	"tidemark/web/api/wire"
 	"tidemark/web/words"
 )
 
@@ -20,7 +19,7 @@ type morningCommand struct {
 }
 
 type morningAdd struct {
-	Complaint string `placeholder:"ID" help:"Which, as complaint list shows it; by default the only one that is followed."`
+	Complaint string `placeholder:"ID" help:"Which, as complaint list shows it, or SITE:SIDE; by default the only one that is followed."`
 	Next      *uint8 `placeholder:"0-10" help:"First steps of the morning."`
 	Stiffness *int   `placeholder:"MIN" help:"Minutes until it is as usual."`
 	Before    *uint8 `placeholder:"0-10" help:"Before the run of the day before."`
@@ -56,7 +55,11 @@ func (c *morningAdd) Run(a *app) error {
 	if err := m.Check(today); err != nil {
 		return &failure{exitUse, fmt.Errorf("add morning: %w", err), ""}
 	}
-	if _, err := book.AddMornings(a.ctx, []journal.Morning{{Morning: m}}); err != nil {
+	_, err = book.AddMornings(a.ctx, []journal.Morning{{Morning: m}})
+	if refused, ok := errors.AsType[*journal.MorningError](err); ok {
+		return &failure{exitUse, fmt.Errorf("add %w", refused), ""}
+	}
+	if err != nil {
 		return a.journalFailure(err)
 	}
 	if err := book.Refresh(a.ctx, today); err != nil {
@@ -84,23 +87,25 @@ func (a *app) tellMorning(book *journal.Book, today load.Day, m rehab.Morning) e
 	return nil
 }
 
-// complaint returns the ID that is meant.
+// complaint returns the ID that is meant, found as a file of mornings names it.
 func (a *app) complaint(book *journal.Book, today load.Day, id string) (string, error) {
 	care, err := book.Care(a.ctx, today)
 	if err != nil {
 		return "", a.journalFailure(err)
 	}
 	var open []string
+	var all []rehab.Complaint
 	for i := range care.Records {
 		c := &care.Records[i].Complaint
-		if id != "" && c.ID == strings.ReplaceAll(id, ":", "-") {
-			return c.ID, nil
-		}
+		all = append(all, *c)
 		if c.Followed(today) {
 			open = append(open, c.ID)
 		}
 	}
+	found, ok := rehab.Named(all, id)
 	switch {
+	case ok:
+		return found.ID, nil
 	case id != "":
 		return "", &failure{exitUse, fmt.Errorf("find complaint %q: there is none", id), "tidemark complaint list"}
 	case len(open) == 1:
@@ -112,25 +117,7 @@ func (a *app) complaint(book *journal.Book, today load.Day, id string) (string, 
 }
 
 type morningList struct {
-	Complaint string `placeholder:"ID" help:"Only of this one."`
-}
-
-// morningLine is a morning as scripts read it.
-type morningLine struct {
-	Date      load.Day     `json:"date"`
-	Complaint string       `json:"complaint"`
-	Before    *rehab.Score `json:"before"`
-	During    *rehab.Score `json:"during"`
-	After     *rehab.Score `json:"after"`
-	Next      *rehab.Score `json:"next"`
-	Stiffness *int         `json:"stiffness"`
-	Limp      *string      `json:"limp"`
-	Verdict   string       `json:"verdict"`
-	Basis     string       `json:"basis"`
-	Rule      rehab.Rule   `json:"rule"`
-	Value     *float64     `json:"value"`
-	Limit     *float64     `json:"limit"`
-	Late      bool         `json:"late"`
+	Complaint string `placeholder:"ID" help:"Only of this one, or SITE:SIDE."`
 }
 
 // Run lists the mornings, the last one last.
@@ -144,7 +131,12 @@ func (c *morningList) Run(a *app) error {
 	if err != nil {
 		return a.journalFailure(err)
 	}
-	lines := morningLines(care, strings.ReplaceAll(c.Complaint, ":", "-"))
+	if c.Complaint != "" {
+		if c.Complaint, err = a.complaint(book, today, c.Complaint); err != nil {
+			return err
+		}
+	}
+	lines := wire.FromMornings(care, c.Complaint)
 	if a.JSON {
 		return a.writeJSON(lines)
 	}
@@ -156,44 +148,10 @@ func (c *morningList) Run(a *app) error {
 	for i := range care.Records {
 		r := &care.Records[i]
 		for _, m := range r.Mornings {
-			if c.Complaint == "" || r.Complaint.ID == strings.ReplaceAll(c.Complaint, ":", "-") {
+			if c.Complaint == "" || r.Complaint.ID == c.Complaint {
 				fmt.Fprintf(t, "%v\t%s\t%s\t%s\n", m.Day, r.Complaint.ID, words.Verdict(m.Judgement.Verdict), m.Words())
 			}
 		}
 	}
 	return t.Flush()
-}
-
-func morningLines(care *assess.Care, only string) []morningLine {
-	lines := []morningLine{}
-	for i := range care.Records {
-		r := &care.Records[i]
-		if only != "" && r.Complaint.ID != only {
-			continue
-		}
-		for _, m := range r.Mornings {
-			lines = append(lines, morningLineOf(&m))
-		}
-	}
-	slices.SortStableFunc(lines, func(a, b morningLine) int { return int(a.Date) - int(b.Date) })
-	return lines
-}
-
-func morningLineOf(m *rehab.Judged) morningLine {
-	j := &m.Judgement
-	line := morningLine{
-		Date: m.Day, Complaint: m.Complaint, Before: m.Before, During: m.During, After: m.After, Next: m.Next,
-		Stiffness: m.Stiffness, Verdict: words.VerdictID(j.Verdict), Basis: "full", Rule: j.Rule, Late: m.Late,
-	}
-	if j.Partial {
-		line.Basis = "partial"
-	}
-	if m.Limp != nil {
-		text := map[bool]string{true: "yes", false: "no"}[*m.Limp]
-		line.Limp = &text
-	}
-	if j.Rule != rehab.RuleNone && j.Rule != rehab.RuleNoScore {
-		line.Value, line.Limit = &j.Value, &j.Limit
-	}
-	return line
 }

@@ -6,6 +6,7 @@ import (
 
 	"tidemark/load"
 	"tidemark/load/journal"
+	"tidemark/web/api/wire"
 	"tidemark/web/words"
 )
 
@@ -20,14 +21,6 @@ func (*racesCommand) examples() string {
 	return `  tidemark races
   tidemark races --plan 2026-10-04 --name "Island half" --km 21.1
   tidemark races --off 2026-10-04`
-}
-
-// raceLine is a race as it is listed.
-type raceLine struct {
-	Day  load.Day `json:"day"`
-	Name string   `json:"name"`
-	KM   *float64 `json:"distance_km"`
-	By   string   `json:"by"`
 }
 
 // Run lists the races, or changes one.
@@ -77,15 +70,7 @@ func (c *racesCommand) change(a *app, book *journal.Book, today load.Day) error 
 
 func listRaces(a *app, races []load.PlannedRace) error {
 	if a.JSON {
-		lines := []raceLine{}
-		for _, r := range races {
-			line := raceLine{Day: r.Day, Name: r.Name, By: r.By}
-			if km := load.Distance.In(r.Distance); r.Distance > 0 {
-				line.KM = &km
-			}
-			lines = append(lines, line)
-		}
-		return a.writeJSON(lines)
+		return a.writeJSON(wire.FromRaces(races))
 	}
 	if len(races) == 0 {
 		fmt.Fprintln(a.out, "No race is planned.")

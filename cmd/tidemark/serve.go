@@ -22,22 +22,34 @@ type serveCommand struct {
 	entrances func(*opened, *url.URL) error // prints links into accounts; nil: none
 
 	Emergency string `placeholder:"NUMBER" env:"TIDEMARK_EMERGENCY" help:"The emergency number where the runners live, as 112: pages with cautions name it."`
+
+	operationFlags
 }
 
 func (*serveCommand) examples() string {
 	return `  tidemark serve --solo
   tidemark serve                        # with accounts; prints a link to make the first one
-  tidemark serve --addr 127.0.0.1:9000 --base-url https://runs.example.org/ --db club.db`
+  tidemark serve --addr 127.0.0.1:9000 --base-url https://runs.example.org/ --db club.db
+  tidemark serve --solo --log json --metrics-addr 127.0.0.1:9090
+  tidemark serve --print-unit service | sudo tee /etc/systemd/system/tidemark.service`
 }
 
 // Run serves the journal until it is interrupted.
 func (c *serveCommand) Run(a *app) error {
+	if c.PrintUnit != "" {
+		return a.printUnit(c.PrintUnit)
+	}
 	listener, err := c.listen()
 	if err != nil {
 		return err
 	}
 	defer listener.Close()
-	base, err := c.base(listener)
+	log := a.log(c.Log)
+	around, err := c.operate(a, log, listener)
+	if err != nil {
+		return err
+	}
+	base, err := c.base(listener, around.scheme)
 	if err != nil {
 		return err
 	}
@@ -47,7 +59,7 @@ func (c *serveCommand) Run(a *app) error {
 	}
 	defer j.Close()
 	options := web.Options{
-		Journal: j.Journal, Log: a.log(), Limits: ingest.DefaultLimits, Emergency: c.Emergency, Accounts: !c.Solo, Base: base,
+		Journal: j.Journal, Log: log, Limits: ingest.DefaultLimits, Emergency: c.Emergency, Accounts: !c.Solo, Base: base, Version: release, Operation: around.web,
 	}
 	var runner journal.Runner
 	if c.Solo {
@@ -64,9 +76,12 @@ func (c *serveCommand) Run(a *app) error {
 		}
 	}
 	options.Now = a.clock(runner)
-	go removing(a.ctx, j.Journal, options.Log)
+	go removing(a.ctx, j.Journal, log)
+	if around.metrics != nil {
+		fmt.Fprintf(a.out, "Metrics are at http://%s/metrics.\n", around.metrics.listener.Addr())
+	}
 	fmt.Fprintf(a.out, "The logbook is at %s until Ctrl-C.\n", base)
-	return web.New(options).Serve(a.ctx, listener)
+	return around.serve(a.ctx, web.New(options))
 }
 
 // removeEvery is how often logbooks are looked for whose deletion is due; project default.
@@ -136,9 +151,9 @@ func (c *serveCommand) listen() (net.Listener, error) {
 // base is the address by which browsers reach the program. Another machine's name is refused
 // where nobody is asked who they are, and without https where passwords would be read on
 // the way.
-func (c *serveCommand) base(listener net.Listener) (*url.URL, error) {
+func (c *serveCommand) base(listener net.Listener, scheme string) (*url.URL, error) {
 	if c.BaseURL == "" {
-		base := &url.URL{Scheme: "http", Host: listener.Addr().String(), Path: "/"}
+		base := &url.URL{Scheme: scheme, Host: listener.Addr().String(), Path: "/"}
 		if !web.Loopback(base.Hostname()) {
 			return nil, &failure{exitUse, errors.New("serve: say by which address browsers reach it"), "as in --base-url https://runs.example.org/"}
 		}
@@ -152,7 +167,7 @@ func (c *serveCommand) base(listener net.Listener) (*url.URL, error) {
 	case c.Solo && !web.Loopback(base.Hostname()):
 		return nil, &failure{exitUse, fmt.Errorf("serve: %s is another machine's name: --solo asks nobody who they are", c.BaseURL), ""}
 	case !web.Loopback(base.Hostname()) && base.Scheme != "https":
-		return nil, &failure{exitUse, fmt.Errorf("serve: %s: passwords could be read on the way", c.BaseURL), "use https, by a proxy in front of it"}
+		return nil, &failure{exitUse, fmt.Errorf("serve: %s: passwords could be read on the way", c.BaseURL), "use https, by --tls-cert and --tls-key or by a proxy in front of it"}
 	}
 	base.Path = "/"
 	return base, nil
@@ -183,12 +198,16 @@ func (a *app) clock(runner journal.Runner) func() time.Time {
 	return func() time.Time { return noon }
 }
 
-// log writes lines of named values to standard error; --quiet leaves only what
-// went wrong.
-func (a *app) log() *slog.Logger {
+// log writes lines of named values to standard error, as text or json; --quiet
+// leaves only what went wrong.
+func (a *app) log(format string) *slog.Logger {
 	level := slog.LevelInfo
 	if a.Quiet {
 		level = slog.LevelError
 	}
-	return slog.New(slog.NewTextHandler(a.err, &slog.HandlerOptions{Level: level}))
+	opt := &slog.HandlerOptions{Level: level}
+	if format == "json" {
+		return slog.New(slog.NewJSONHandler(a.err, opt))
+	}
+	return slog.New(slog.NewTextHandler(a.err, opt))
 }

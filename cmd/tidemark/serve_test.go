@@ -12,46 +12,72 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"syscall"
 	"testing"
 	"time"
 )
 
-// started runs the program as a process until the test stops it, and returns the
-// address that it prints.
-func started(t *testing.T, args ...string) (address string, cmd *exec.Cmd) {
-	t.Helper()
-	address, _, cmd = startedSaying(t, args...)
-	return address, cmd
+// process is the program as a process, which is killed when the test ends.
+type process struct {
+	*exec.Cmd
+	address, metrics string // as it prints them
+	log              *lines
+	said             []string // before that
 }
 
-// startedSaying is started with what is printed before the address.
-func startedSaying(t *testing.T, args ...string) (address string, said []string, cmd *exec.Cmd) {
+// lines is what a process wrote, to be read while it goes on writing.
+type lines struct {
+	mu   sync.Mutex
+	text strings.Builder
+}
+
+func (l *lines) Write(b []byte) (int, error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.text.Write(b)
+}
+
+func (l *lines) String() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.text.String()
+}
+
+var addressLine = regexp.MustCompile(`(logbook is|Metrics are) at (https?://\S+[^.\s])`)
+
+// started runs the program until it prints the address of the logbook.
+func started(t *testing.T, args ...string) *process {
 	t.Helper()
 	folder := t.TempDir()
-	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
+	ctx, cancel := context.WithTimeout(t.Context(), 10*time.Minute) // an end to waiting, no measure
 	t.Cleanup(cancel)
-	cmd = exec.CommandContext(ctx, link(t, folder), args...)
-	cmd.Dir = folder
-	cmd.Env = append(os.Environ(), "TIDEMARK_DB="+filepath.Join(folder, "tidemark.db"), noSleep)
-	out, err := cmd.StdoutPipe()
+	p := &process{Cmd: exec.CommandContext(ctx, link(t, folder), args...), log: new(lines)}
+	p.Dir = folder
+	p.Env = append(os.Environ(), "TIDEMARK_DB="+filepath.Join(folder, "tidemark.db"), noSleep)
+	out, err := p.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
 	}
-	cmd.Stderr = t.Output()
-	if err := cmd.Start(); err != nil {
+	p.Stderr = io.MultiWriter(t.Output(), p.log)
+	if err := p.Start(); err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { _ = cmd.Process.Kill() })
+	t.Cleanup(func() { _ = p.Process.Kill() })
 	for scan := bufio.NewScanner(out); scan.Scan(); {
-		if m := regexp.MustCompile(`logbook is at (http://\S+)`).FindStringSubmatch(scan.Text()); m != nil {
+		switch m := addressLine.FindStringSubmatch(scan.Text()); {
+		case m == nil:
+		case m[1] == "Metrics are":
+			p.metrics = m[2]
+		default:
+			p.address = m[2]
 			go func() { _, _ = io.Copy(io.Discard, out) }()
-			return m[1], said, cmd
+			return p
 		}
-		said = append(said, scan.Text())
+		p.said = append(p.said, scan.Text())
 	}
 	t.Fatal("no address was printed")
-	return "", nil, nil
+	return nil
 }
 
 func pageAt(t *testing.T, address string) string {
@@ -71,14 +97,14 @@ func pageAt(t *testing.T, address string) string {
 // A journal that is not there is made, its first page says what to do, and a
 // signal stops the program as it should.
 func TestServe(t *testing.T) {
-	address, cmd := started(t, "serve", "--solo", "--addr", "127.0.0.1:0")
-	if got := pageAt(t, address); !strings.Contains(got, "No run is in the logbook yet.") {
+	p := started(t, "serve", "--solo", "--addr", "127.0.0.1:0")
+	if got := pageAt(t, p.address); !strings.Contains(got, "No run is in the logbook yet.") {
 		t.Errorf("the first page:\n%s", got)
 	}
-	if err := cmd.Process.Signal(syscall.SIGTERM); err != nil {
+	if err := p.Process.Signal(syscall.SIGTERM); err != nil {
 		t.Fatal(err)
 	}
-	if err := cmd.Wait(); err != nil {
+	if err := p.Wait(); err != nil {
 		t.Errorf("stopped: %v", err)
 	}
 }
@@ -86,7 +112,8 @@ func TestServe(t *testing.T) {
 // TestSetup: the first start prints a link that makes the first account, and no later one
 // does.
 func TestSetup(t *testing.T) {
-	_, said, cmd := startedSaying(t, "serve", "--addr", "127.0.0.1:0")
+	cmd := started(t, "serve", "--addr", "127.0.0.1:0")
+	said := cmd.said
 	if len(said) != 2 || !strings.Contains(said[1], "/invited/") {
 		t.Fatalf("said %q, want a link", said)
 	}
@@ -147,9 +174,9 @@ func readPage(t *testing.T, r *http.Response, status int) string {
 // TestDemoServes: each of the club's people goes in by a link of their own and sees what is
 // theirs to see.
 func TestDemoServes(t *testing.T) {
-	address, said, _ := startedSaying(t, "demo", "--on", "2026-06-01", "--addr", "127.0.0.1:0")
+	p := started(t, "demo", "--on", "2026-06-01", "--addr", "127.0.0.1:0")
 	link := make(map[string]string)
-	for _, line := range said {
+	for _, line := range p.said {
 		if m := regexp.MustCompile(`^  (.+), (?:runner|coach|clinician).*: (http://\S+)$`).FindStringSubmatch(line); m != nil {
 			link[m[1]] = m[2]
 		}
@@ -161,7 +188,7 @@ func TestDemoServes(t *testing.T) {
 		"Ada Brandt":   {[]string{"Nessa Vale", "all mornings"}, []string{"Edda", "Care team and data"}},
 	}
 	if len(link) != len(wants) {
-		t.Fatalf("links in\n%s", strings.Join(said, "\n"))
+		t.Fatalf("links in\n%s", strings.Join(p.said, "\n"))
 	}
 	for name, want := range wants {
 		b := newBrowser(t)
@@ -182,7 +209,7 @@ func TestDemoServes(t *testing.T) {
 		}
 		readPage(t, again, http.StatusNotFound)
 	}
-	if got := pageAt(t, address); !strings.Contains(got, "Sign in") {
+	if got := pageAt(t, p.address); !strings.Contains(got, "Sign in") {
 		t.Error("who has not signed in sees more than the sign-in")
 	}
 }

@@ -10,7 +10,7 @@ import (
 )
 
 // adapt makes a morning of a line.
-func adapt(cells [columns]cell, home *time.Location) (r Row, err error) {
+func adapt(cells [columns]cell, home *time.Location, now load.Instant) (r Row, err error) {
 	if r.Complaint, err = readComplaint(cells[complaint]); err != nil {
 		return r, err
 	}
@@ -31,7 +31,7 @@ func adapt(cells [columns]cell, home *time.Location) (r Row, err error) {
 	if r.Empty() {
 		return r, refuse(cells[on], "nothing is said of this morning")
 	}
-	r.Entered, err = readEntered(cells[entered], r.Day, home)
+	r.Entered, err = readEntered(cells[entered], &r.Morning, home, now)
 	return r, err
 }
 
@@ -78,15 +78,19 @@ func readLimp(c cell) (*bool, error) {
 	return nil, refuse(c, "limp %.40q: want yes or no", c.text)
 }
 
-// readEntered reads when a line was typed, or takes the noon of its date.
-func readEntered(c cell, day load.Day, home *time.Location) (load.Instant, error) {
+// readEntered reads when a line was typed, or takes the noon of its date. What it says cannot
+// have been known before.
+func readEntered(c cell, said *rehab.Morning, home *time.Location, now load.Instant) (load.Instant, error) {
 	if c.text == "" {
-		y, m, d := day.Noon().Date()
-		return load.InstantOf(time.Date(y, m, d, 12, 0, 0, 0, home)), nil
+		y, m, d := said.Day.Noon().Date()
+		return min(now, load.InstantOf(time.Date(y, m, d, 12, 0, 0, 0, home))), nil
 	}
 	at, err := time.Parse(time.RFC3339, c.text)
 	if err != nil {
 		return 0, refuse(c, "entered %.40q: want an instant with its offset as 2026-03-02T07:10:00+01:00", c.text)
+	}
+	if err := said.CheckEntered(load.InstantOf(at), now, home); err != nil {
+		return 0, refuse(c, "%w", err)
 	}
 	return load.InstantOf(at), nil
 }

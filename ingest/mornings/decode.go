@@ -51,9 +51,9 @@ func Sniff(data []byte) bool {
 }
 
 // Decode reads the mornings of a file, in its order. Where a line does not say when it
-// was typed, it was at noon of its date in home, which must not be nil. The error is a
-// *load.DecodeError with line and column.
-func Decode(data []byte, home *time.Location, lim Limits) ([]Row, error) {
+// was typed, it was at noon of its date in home, which must not be nil, or now if that is
+// still to come. The error is a *load.DecodeError with line and column.
+func Decode(data []byte, home *time.Location, now load.Instant, lim Limits) ([]Row, error) {
 	data = trimMark(data)
 	if !utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 {
 		return nil, refuse(cell{line: 1}, "not UTF-8 text")
@@ -75,7 +75,7 @@ func Decode(data []byte, home *time.Location, lim Limits) ([]Row, error) {
 		if err != nil {
 			return nil, err
 		}
-		row, err := adapt(cells, home)
+		row, err := adapt(cells, home, now)
 		if err != nil {
 			return nil, err
 		}

@@ -45,7 +45,7 @@ func Assess(in *load.Input, care *Care, q Query, more []load.Limit) Picture {
 	if m := findingsMeasure(in); q.Measure != m {
 		findings = book.History(m)
 	}
-	p.Findings = load.Episodes(inOrder(slices.Concat(findings.Triggers(), care.triggers(in.Today))))
+	p.Findings = load.Episodes(inOrder(slices.Concat(findings.Triggers(), knownBy(in.Today, care.triggers(in.Today)))))
 	if q.Measure.Limited() {
 		room := h.Headroom(in.Today, endOf(in.Today), slices.Concat(care.Limits(h, in.Today, endOf(in.Today)), more))
 		p.Headroom = &room
@@ -75,6 +75,15 @@ func findingsMeasure(in *load.Input) load.Measure {
 // endOf returns an instant after every start on day, in whatever zone.
 func endOf(day load.Day) load.Instant {
 	return load.InstantOf((day + 2).Noon())
+}
+
+// knownBy dates what a run of today has said of the morning to come: today.
+func knownBy(today load.Day, triggers []load.Trigger) []load.Trigger {
+	for i := range triggers {
+		t := &triggers[i]
+		t.Day, t.LastDay = min(t.Day, today), min(t.LastDay, today)
+	}
+	return triggers
 }
 
 // inOrder sorts triggers by day; those of one day keep their order.

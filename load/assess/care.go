@@ -47,7 +47,7 @@ func Follow(in *load.Input, f Followed) *Care {
 	}
 	for i := range in.Sessions {
 		s := &in.Sessions[i]
-		if v := rehab.Answer(c.Records, s.Day); v != load.NoVerdict && s.Sport == load.Running && s.Day < in.Today {
+		if v := rehab.Answer(c.Records, s.Day); v != load.NoVerdict && s.Sport == load.Running {
 			in.Verdicts[s.ID] = v
 		}
 	}
@@ -128,11 +128,12 @@ func (c *Care) whole(day load.Day) bool {
 	return true
 }
 
-// flares lists the mornings up to a day on which something flared, in order, each once.
+// flares lists the mornings up to a day on which something flared, in order, each once; with
+// the one to come, if the run of the day has flared.
 func (c *Care) flares(day load.Day) (days []load.Day) {
 	for i := range c.Records {
 		for _, m := range c.Records[i].Mornings {
-			if m.Judgement.Verdict == load.Flared && m.Day <= day {
+			if m.Judgement.Verdict == load.Flared && (m.Day <= day || m.Early) {
 				days = append(days, m.Day)
 			}
 		}
@@ -141,12 +142,12 @@ func (c *Care) flares(day load.Day) (days []load.Day) {
 	return slices.Compact(days)
 }
 
-// backSince reports whether every complaint that flared on a morning has been as usual on
-// one after it.
+// backSince reports whether every complaint that flared on a morning and is followed has been
+// as usual on one after it.
 func (c *Care) backSince(flare, day load.Day) bool {
 	for i := range c.Records {
 		r := &c.Records[i]
-		if m, ok := r.On(flare); !ok || m.Judgement.Verdict != load.Flared {
+		if m, ok := r.On(flare); !ok || m.Judgement.Verdict != load.Flared || !r.Complaint.Followed(day) {
 			continue
 		}
 		back := func(m rehab.Judged) bool {

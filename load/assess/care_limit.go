@@ -32,14 +32,17 @@ const (
 )
 
 // Limits are what mornings, spacing and an open complaint leave of a day, for a session
-// that starts after what was run before the instant. Without an open complaint there is
-// none.
+// that starts after what was run before the instant. Without an open complaint there are
+// none but those of signs and of a flare before it was closed.
 func (c *Care) Limits(h *load.History, day load.Day, before load.Instant) (limits []load.Limit) {
 	if !h.Measure().Limited() {
 		return nil
 	}
 	limits = c.flagLimits(h, day)
 	if len(c.Open(day)) == 0 {
+		if l, ok := c.pause(nil, day); ok {
+			limits = append(limits, l)
+		}
 		return limits
 	}
 	runs := c.answeredRuns(h, day)
@@ -80,30 +83,36 @@ func (c *Care) pause(runs []answered, day load.Day) (l load.Limit, ok bool) {
 		l.Why = fmt.Sprintf("two flares in %d days, the last on %s: %d days without running, and ask whoever treats you", twoFlaresDays, last.Spoken(), pauseDays)
 		return l, true
 	}
-	if len(runs) > 0 && runs[len(runs)-1].day >= last {
-		return l, false // it was run again since
+	what, rest := "the morning of "+last.Spoken(), last // itself the first day of rest
+	if last > day {
+		what = "the run of " + (last - 1).Spoken()
 	}
-	rested := day - last // the morning of the flare was the first of them
+	if n := len(runs); n > 0 {
+		rest = max(rest, runs[n-1].day+1) // it was run all the same
+	}
 	switch {
 	case !c.backSince(last, day):
-		l.Why = fmt.Sprintf("the morning of %s flared: no run until a morning is as usual again and %d rest days have passed", last.Spoken(), flareRest)
+		l.Why = fmt.Sprintf("%s flared: no run until a morning is as usual again and %d rest days have passed", what, flareRest)
 		return l, true
-	case rested < flareRest:
-		l.Why = fmt.Sprintf("the morning of %s flared: %d rest days, until %s", last.Spoken(), flareRest, (last + flareRest - 1).Spoken())
+	case day < rest+flareRest:
+		l.Why = fmt.Sprintf("%s flared: %d rest days, until %s", what, flareRest, (rest + flareRest - 1).Spoken())
 		return l, true
 	}
 	return l, false
 }
 
-// afterFlare reports whether the next run is one of the first two after a flare.
+// afterFlare reports whether the next run is one of the first two after a flare and its rest.
 func (c *Care) afterFlare(runs []answered, day load.Day) bool {
 	flares := c.flares(day)
 	if len(flares) == 0 {
 		return false
 	}
 	since := 0
-	for _, r := range runs {
-		if r.day >= flares[len(flares)-1] {
+	for i, r := range runs {
+		if r.day < flares[len(flares)-1] {
+			continue
+		}
+		if _, held := c.pause(runs[:i], r.day); !held {
 			since++
 		}
 	}
@@ -225,8 +234,11 @@ func settledRuns(runs []answered) (last, longest load.Amount) {
 func orFirst(h *load.History, a load.Amount) load.Amount { return max(a, h.Easy(firstStageMin)) }
 
 // usual is the longest settled run and the best held week, while something is followed
-// and no ramp is run. Neither grows before two settled run mornings in a row.
+// and no ramp is run; of a bone nothing (rehab reference 5.8: no running, urgent review). Neither grows before two settled run mornings in a row.
 func (c *Care) usual(h *load.History, runs []answered, day load.Day, before load.Instant) load.Limit {
+	if slices.ContainsFunc(c.Open(day), func(r *rehab.Record) bool { return r.Complaint.Bone }) {
+		return load.Limit{Rule: LimitComplaint, Why: errBone.Error()}
+	}
 	_, longest := settledRuns(runs)
 	grows := len(runs) >= growAfter
 	for _, r := range runs[max(0, len(runs)-growAfter):] {

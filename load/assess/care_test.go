@@ -1,6 +1,7 @@
 package assess_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -206,6 +207,44 @@ func TestCareFindings(t *testing.T) {
 	in.Verdicts, in.Complaints = nil, nil
 	if got := find(nil); len(got) > 0 {
 		t.Errorf("found %v of nothing", got)
+	}
+}
+
+// TestLaterEpisodes: what comes again weeks later, of the same complaint or the same sign, is
+// a finding of its own with a name of its own.
+func TestLaterEpisodes(t *testing.T) {
+	s := tell(usualRuns(map[load.Day]int{30: 12, 60: 12, 63: 12, 66: 12, 100: 12, 103: 12}))
+	s.wake(31, 1, 1, 5, 5) // flares
+	for _, day := range []load.Day{61, 64, 67, 101, 104} {
+		s.wake(day, 3, 1, 1, 5) // is not settled, as in TestCareFindings
+	}
+	flag, err := rehab.FindRedFlag("numb")
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := *s.in
+	in.Today = storyStart + 110
+	care := assess.Follow(&in, assess.Followed{
+		Complaints: []rehab.Complaint{s.c}, Mornings: s.mornings,
+		Flags: []rehab.Raised{
+			{Flag: flag, From: storyStart + 2, Lifted: storyStart + 4, IsLifted: true},
+			{Flag: flag, From: storyStart + 85, Lifted: storyStart + 86, IsLifted: true},
+		},
+	})
+	seen := make(map[string]bool)
+	var rules []string
+	for _, f := range assess.Assess(&in, care, assess.Query{Measure: load.Distance, From: in.Today, To: in.Today}, nil).Findings {
+		if seen[f.ID] {
+			t.Errorf("two findings are called %s", f.ID)
+		}
+		seen[f.ID] = true
+		if load.FindRule(f.Rule).Cause == load.CauseComplaint {
+			rules = append(rules, f.Rule)
+		}
+	}
+	want := []string{load.RuleRedFlag, load.RuleMorningFlared, load.RuleNotSettled, load.RuleRedFlag, load.RuleNotSettled}
+	if !slices.Equal(rules, want) {
+		t.Errorf("found %v, want %v", rules, want)
 	}
 }
 

@@ -28,6 +28,10 @@ func trigger(rule string, day load.Day, subject, unit, text string, value, limit
 	}, LastDay: day}
 }
 
+// since tells one episode of a complaint or a sign from a later one of the same: a
+// finding is named after its subject.
+func since(subject string, day load.Day) string { return subject + "-" + day.String() }
+
 // flaredMornings tells each morning that flared, and by which rule.
 func flaredMornings(r *rehab.Record) (found []load.Trigger) {
 	for _, m := range r.Mornings {
@@ -38,7 +42,7 @@ func flaredMornings(r *rehab.Record) (found []load.Trigger) {
 		if m.Judgement.Rule == rehab.RuleStiffness {
 			unit = "min"
 		}
-		found = append(found, trigger(load.RuleMorningFlared, m.Day, r.Complaint.ID, unit, m.Words(), m.Judgement.Value, m.Judgement.Limit))
+		found = append(found, trigger(load.RuleMorningFlared, m.Day, since(r.Complaint.ID, m.Day), unit, m.Words(), m.Judgement.Value, m.Judgement.Limit))
 	}
 	return found
 }
@@ -53,7 +57,7 @@ func notSettled(r *rehab.Record) (found []load.Trigger) {
 			continue
 		}
 		if v == load.Unsettled && before == load.Unsettled {
-			found = append(found, trigger(load.RuleNotSettled, m.Day, r.Complaint.ID, "mornings", "the second morning running after a run that was not settled: "+m.Words(), 2, 1))
+			found = append(found, trigger(load.RuleNotSettled, m.Day, since(r.Complaint.ID, m.Day), "mornings", "the second morning running after a run that was not settled: "+m.Words(), 2, 1))
 		}
 		before = v
 	}
@@ -75,7 +79,7 @@ func (c *Care) behind(r *rehab.Record, today load.Day) (found []load.Trigger) {
 				found[n-1].LastDay = end
 				continue
 			}
-			t := trigger(load.RuleProgrammeBehind, end, r.Complaint.ID+"-"+end.String(), "%",
+			t := trigger(load.RuleProgrammeBehind, end, since(r.Complaint.ID, end), "%",
 				fmt.Sprintf("%.0f %% of what was set was done in seven days", 100*share), 100*share, 50)
 			t.Level = load.Remark
 			found = append(found, t)
@@ -102,10 +106,10 @@ func risen(r *rehab.Record, today load.Day) (found []load.Trigger) {
 		}
 		switch {
 		case now.Pain >= before.Pain+weekPain:
-			found = append(found, trigger(load.RuleNotSettled, end, r.Complaint.ID, "of 10",
+			found = append(found, trigger(load.RuleNotSettled, end, since(r.Complaint.ID, end), "of 10",
 				fmt.Sprintf("the middle score of the week is %g, and was %g in the week before", now.Pain, before.Pain), now.Pain, before.Pain+weekPain))
 		case now.HasStiffness && before.HasStiffness && now.Stiffness >= before.Stiffness+weekStiff:
-			found = append(found, trigger(load.RuleNotSettled, end, r.Complaint.ID, "min",
+			found = append(found, trigger(load.RuleNotSettled, end, since(r.Complaint.ID, end), "min",
 				fmt.Sprintf("the middle stiffness of the week is %g min, and was %g in the week before", now.Stiffness, before.Stiffness), now.Stiffness, before.Stiffness+weekStiff))
 		}
 	}

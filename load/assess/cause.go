@@ -69,7 +69,7 @@ func (c *Care) CauseOf(r *rehab.Record, p *Picture, morning load.Day) (cause Cau
 			cause.Set = append(cause.Set, course.Prescription)
 		}
 		for _, s := range course.Steps {
-			if in(s.Day) {
+			if in(s.Day) && s.Day >= course.Prescription.From { // those before are of the course before too
 				cause.Moved = append(cause.Moved, s)
 			}
 		}

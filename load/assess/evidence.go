@@ -2,6 +2,7 @@ package assess
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -9,8 +10,8 @@ import (
 	"tidemark/load/rehab"
 )
 
-// Evidence is how often the days of one runner fell into the classes that studies
-// counted by. It describes the logbook; CannotShow says what does not follow.
+// Evidence is how often the days of a runner, or of several, fell into the classes that
+// studies counted by. It describes logbooks; CannotShow says what does not follow.
 type Evidence struct {
 	First, Last load.Day // the days that were looked at
 	PersonDays  int      // of them known, and past the first 30 days of history
@@ -39,6 +40,68 @@ type Onsets struct {
 	Days            int
 	Complaints      int
 	Rate, Low, High float64 // per 1000 person-days
+}
+
+// Pool adds up the counts of several runners. Complaints are counted on the days of those of
+// whom they are known.
+func Pool(all []Evidence) (e Evidence) {
+	days := [2]map[string]int{{}, {}}
+	onsets := [2]tally{{}, {}}
+	var told bool
+	for _, one := range all {
+		if one.BySpike == nil {
+			continue
+		}
+		if e.BySpike == nil || one.First < e.First {
+			e.First = one.First
+		}
+		e.Last, e.PersonDays, e.LeftOut = max(e.Last, one.Last), e.PersonDays+one.PersonDays, e.LeftOut+one.LeftOut
+		e.BySpike, e.ByRatio = one.BySpike, one.ByRatio // for their classes
+		for i, counts := range [2][]Count{one.BySpike, one.ByRatio} {
+			for _, c := range counts {
+				days[i][c.Class] += c.Days
+			}
+		}
+		for i, counts := range [2][]Onsets{one.OnsetsBySpike, one.OnsetsByRatio} {
+			for _, o := range counts {
+				told = true
+				c := onsets[i][o.Class]
+				c.days, c.complaints = c.days+o.Days, c.complaints+o.Complaints
+				onsets[i][o.Class] = c
+			}
+		}
+	}
+	if e.BySpike == nil {
+		return e
+	}
+	spikes, ratios := classesOf(e.BySpike), classesOf(e.ByRatio)
+	e.BySpike, e.ByRatio = e.pooled(days[0], spikes), e.pooled(days[1], ratios)
+	if told {
+		e.OnsetsBySpike, e.OnsetsByRatio = onsets[0].onsets(spikes), onsets[1].onsets(ratios)
+	}
+	return e
+}
+
+func classesOf(counts []Count) (classes []string) {
+	for _, c := range counts {
+		classes = append(classes, c.Class)
+	}
+	return classes
+}
+
+func (e *Evidence) pooled(days map[string]int, classes []string) []Count {
+	t := make(tally)
+	for class, n := range days {
+		t[class] = struct{ days, complaints int }{days: n}
+	}
+	return e.counts(t, classes)
+}
+
+// CannotShowPooled is CannotShow of several runners.
+func CannotShowPooled() []string {
+	out := slices.Clone(CannotShow)
+	out[2] = "They are of the runners whose logbooks you may see, who are no sample of anybody: what they show of some is no chance of one."
+	return out
 }
 
 // CannotShow says plainly what such counts are no evidence of.
@@ -73,7 +136,7 @@ const (
 const exposureDays = 3
 
 // EvidenceOf counts the days of a runner's distances up to the input's Today, and the
-// complaints that began on them.
+// complaints that began on them; nil: they are not known.
 func EvidenceOf(in *load.Input, complaints []rehab.Complaint) (e Evidence) {
 	h := load.NewHistory(in, load.Distance)
 	if h.Empty() {
@@ -105,7 +168,7 @@ func EvidenceOf(in *load.Input, complaints []rehab.Complaint) (e Evidence) {
 	}
 	ratioNames = append(ratioNames, classNoRatio)
 	e.BySpike, e.ByRatio = e.counts(spikes, spikeNames), e.counts(ratios, ratioNames)
-	if len(complaints) > 0 {
+	if complaints != nil {
 		e.OnsetsBySpike, e.OnsetsByRatio = exposed.onsets(spikeNames), ratios.onsets(ratioNames)
 	}
 	return e

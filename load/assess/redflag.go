@@ -40,7 +40,7 @@ func (c *Care) flagTriggers(today load.Day) (found []load.Trigger) {
 		if f.From > today {
 			continue
 		}
-		t := trigger(load.RuleRedFlag, f.From, f.Flag.ID, "", f.Flag.Sign+": "+f.Flag.Do, 0, 0)
+		t := trigger(load.RuleRedFlag, f.From, since(f.Flag.ID, f.From), "", f.Flag.Sign+": "+f.Flag.Do, 0, 0)
 		t.Source, t.Strength = f.Flag.Source, "a sign that is no matter of limits"
 		if f.Flag.Act.Stops() {
 			t.Level = load.Stop

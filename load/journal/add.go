@@ -45,7 +45,7 @@ func (b *Book) Add(ctx context.Context, group []Recording) ([]Outcome, error) {
 		for i := range group {
 			var wrote bool
 			if out[i], wrote, err = b.add(tx, &group[i]); err != nil {
-				return false, fmt.Errorf("keep %s: %w", group[i].Path, err)
+				return false, fmt.Errorf("keep %s: %w", group[i].Sum, err)
 			}
 			changed = changed || wrote
 		}

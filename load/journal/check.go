@@ -28,6 +28,9 @@ type IntegrityTx interface {
 	Integrity() ([]string, error)
 	// SessionSums returns the recording of each session, by session ID.
 	SessionSums(RunnerID) (map[string]Sum, error)
+	// Digest sums up every row of every table that is not derived. Stores of the same
+	// rows give the same one.
+	Digest() (Digest, error)
 }
 
 // Check verifies the structure of the store, the checksum of every original,
@@ -103,7 +106,7 @@ func (c *checker) original(ctx context.Context, sum Sum) error {
 			return err
 		}
 		if _, err := o.unpack(packed); err != nil {
-			c.found("original "+sum.String(), "%v", err)
+			c.found("original "+sum.String(), "%s: %v", o.Path, err)
 		}
 		return nil
 	})

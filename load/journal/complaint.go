@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -24,9 +25,10 @@ type Complaint struct {
 type ComplaintStep struct {
 	Complaint string
 	rehab.Step
-	Why string
-	By  Person
-	At  load.Instant
+	Linked string // of one that opens it again: the same on the other side; empty: not said
+	Why    string
+	By     Person
+	At     load.Instant
 }
 
 // ComplaintBase is what a person said is usual.
@@ -49,7 +51,8 @@ type ComplaintTx interface {
 
 // OpenComplaint begins to follow something that hurts, on each of the sides; those of
 // several are linked. What was closed less than six months before is opened again with its
-// baseline. It returns the IDs, and is ErrConflict if one is followed already.
+// baseline, and with whatever is said of it now; a bone is never the same as what is none. It
+// returns the IDs, and is ErrConflict if one is followed already.
 func (b *Book) OpenComplaint(ctx context.Context, c rehab.Complaint, sides []rehab.Side, why string) (ids []string, err error) {
 	if len(c.Steps) != 1 || c.Steps[0].Status != rehab.Open {
 		panic("journal: OpenComplaint: want the one step that opens it")
@@ -82,10 +85,10 @@ const relapseDays = 183
 
 // openOne opens one side, or opens it again.
 func (b *Book) openOne(tx Tx, all []rehab.Complaint, c rehab.Complaint, why string) (id string, err error) {
-	open := c.Steps[0]
-	step := func(id string) error {
-		return tx.PutComplaintStep(b.runner, ComplaintStep{id, open, why, b.person, b.now()})
+	if err := c.Check(); err != nil {
+		return "", fmt.Errorf("open complaint: %w", err)
 	}
+	open := ComplaintStep{Step: c.Steps[0], Why: why, By: b.person, At: b.now()}
 	c.ID = fmt.Sprintf("%s-%s", c.Site, c.Side)
 	for n := 1; ; n++ {
 		i := slices.IndexFunc(all, func(old rehab.Complaint) bool { return old.ID == c.ID })
@@ -94,27 +97,33 @@ func (b *Book) openOne(tx Tx, all []rehab.Complaint, c rehab.Complaint, why stri
 		}
 		last := all[i].Steps[len(all[i].Steps)-1]
 		switch {
+		case all[i].Bone != c.Bone:
+			// not the same: a bone has no plan, and must not get that of a tendon
 		case last.Status != rehab.Closed:
 			return "", fmt.Errorf("open complaint %s: it is followed already: %w", c.ID, ErrConflict)
 		case open.Day < last.Day:
 			return "", fmt.Errorf("open complaint %s: it was closed on %v, after %v", c.ID, last.Day, open.Day)
 		case open.Day-last.Day <= relapseDays:
-			return c.ID, step(c.ID)
+			open.Onset, open.Linked = c.Onset, c.Linked
+			return c.ID, b.putOpening(tx, c, open)
 		}
 		c.ID = fmt.Sprintf("%s-%s-%d", c.Site, c.Side, n+1)
-	}
-	if err := c.Check(); err != nil {
-		return "", fmt.Errorf("open complaint: %w", err)
 	}
 	if err := tx.AddComplaint(b.runner, Complaint{c.ID, c.Site, c.Side, c.Onset, c.Bone, c.Linked}); err != nil {
 		return "", err
 	}
+	return c.ID, b.putOpening(tx, c, open)
+}
+
+// putOpening keeps the step that opens a complaint, and what is usual of it now.
+func (b *Book) putOpening(tx Tx, c rehab.Complaint, open ComplaintStep) error {
+	open.Complaint = c.ID
 	for _, base := range c.Bases {
 		if err := tx.PutComplaintBase(b.runner, ComplaintBase{c.ID, base, b.person, b.now()}); err != nil {
-			return "", err
+			return err
 		}
 	}
-	return c.ID, step(c.ID)
+	return tx.PutComplaintStep(b.runner, open)
 }
 
 // StepComplaint hands a complaint over or closes it. It is an error if the step comes
@@ -128,7 +137,7 @@ func (b *Book) StepComplaint(ctx context.Context, id string, step rehab.Step, wh
 		case step.Status == last.Status || last.Status == rehab.Closed:
 			return fmt.Errorf("it is %s already: %w", last.Status, ErrConflict)
 		}
-		return tx.PutComplaintStep(b.runner, ComplaintStep{id, step, why, b.person, b.now()})
+		return tx.PutComplaintStep(b.runner, ComplaintStep{Complaint: id, Step: step, Why: why, By: b.person, At: b.now()})
 	})
 }
 
@@ -195,7 +204,7 @@ func complaints(tx Tx, runner RunnerID) (out []rehab.Complaint, err error) {
 		c := rehab.Complaint{ID: row.ID, Site: row.Site, Side: row.Side, Onset: row.Onset, Bone: row.Bone, Linked: row.Linked}
 		for _, s := range steps {
 			if s.Complaint == c.ID {
-				c.Steps = append(c.Steps, s.Step)
+				c.Steps, c.Linked = append(c.Steps, s.Step), cmp.Or(s.Linked, c.Linked)
 			}
 		}
 		for _, base := range bases {

@@ -57,14 +57,17 @@ type FindingTx interface {
 // What did not change is not written, and the revision rises only if something
 // did.
 func (b *Book) KeepFindings(ctx context.Context, now []load.Finding, today load.Day) error {
-	return b.keepFindings(ctx, now, today, 0)
+	_, err := b.keepFindings(ctx, now, today, 0)
+	return err
 }
 
 // keepFindings keeps what the rules found in the runner of a revision. If the
 // runner has changed since, it is ErrConflict: what was found is no longer so.
-// Revision 0 is any.
-func (b *Book) keepFindings(ctx context.Context, now []load.Finding, today load.Day, revision int64) error {
-	return b.write(ctx, RightLoad, func(tx Tx) (changed bool, err error) {
+// Revision 0 is any. It says whether that changed anything, and raised the revision by
+// one.
+func (b *Book) keepFindings(ctx context.Context, now []load.Finding, today load.Day, revision int64) (changed bool, err error) {
+	err = b.write(ctx, RightLoad, func(tx Tx) (bool, error) {
+		changed = false // a store may call this again
 		runner, err := tx.Runner(b.runner)
 		if err != nil {
 			return false, err
@@ -89,8 +92,10 @@ func (b *Book) keepFindings(ctx context.Context, now []load.Finding, today load.
 			changed = changed || wrote
 		}
 		stamped, err := b.stampFindings(tx)
-		return changed || stamped, err
+		changed = changed || stamped
+		return changed, err
 	})
+	return changed && err == nil, err
 }
 
 func (b *Book) keepFinding(tx Tx, was Finding, there bool, f Finding) (wrote bool, err error) {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"strconv"
 	"sync"
-	"time"
 
 	"tidemark/load"
 	"tidemark/load/assess"
@@ -70,16 +69,16 @@ func (b *Book) readFollowed(tx Tx, r Runner) (f assess.Followed, err error) {
 	if err != nil {
 		return f, err
 	}
-	home, err := time.LoadLocation(r.Home)
+	home, err := r.zone()
 	if err != nil {
-		return f, fmt.Errorf("load home zone of %s: %w", r.Name, err)
+		return f, err
 	}
 	f.Mornings = mergedMornings(entries, home)
 	plan, err := readPlan(tx, b.runner)
 	if err != nil {
 		return f, err
 	}
-	f.Plan = plan.pure()
+	f.Plan = plan.pure(home)
 	return f, b.readRamp(tx, &f)
 }
 
@@ -201,6 +200,17 @@ func (c *inputs) get(r Runner) (lastInput, bool) {
 	defer c.mu.Unlock()
 	last, ok := c.of[r.ID]
 	return last, ok && last.revision == r.Revision
+}
+
+// carry takes over what was read of a runner of a revision to the next one, where what
+// was written is no part of an input.
+func (c *inputs) carry(id RunnerID, revision int64) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if last, ok := c.of[id]; ok && last.revision == revision {
+		last.revision++
+		c.of[id] = last
+	}
 }
 
 // put drops whichever others are in the way.

@@ -74,12 +74,13 @@ type Journal struct {
 	clock    func() load.Instant
 	versions Versions
 	inputs   inputs
+	turns    turns
 }
 
 // New returns the journal on store. The clock dates what is written; derived
 // rows are stamped with versions.
 func New(store Store, clock func() load.Instant, versions Versions) *Journal {
-	return &Journal{store: store, clock: clock, versions: versions}
+	return &Journal{store: store, clock: clock, versions: versions, turns: newTurns()}
 }
 
 // AddRunner makes a runner with a new ID. The name is trimmed and normalised
@@ -136,4 +137,16 @@ func (j *Journal) Find(ctx context.Context, person Person, nameOrID string) (r R
 func (j *Journal) Open(ctx context.Context, person Person, runner RunnerID) (*Book, error) {
 	b := &Book{journal: j, person: person, runner: runner}
 	return b, b.read(ctx, 0, func(Tx) error { return nil })
+}
+
+// Ready fails if nothing can be read.
+func (j *Journal) Ready(ctx context.Context) error {
+	err := j.store.View(ctx, func(tx Tx) error {
+		_, err := tx.Runner("")
+		return err
+	})
+	if isNotFound(err) { // it was looked for, and nobody is called so
+		err = nil
+	}
+	return err
 }

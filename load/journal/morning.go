@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"slices"
 	"time"
 
 	"tidemark/load"
@@ -40,8 +39,8 @@ func (e *MorningError) Unwrap() error { return e.Err }
 
 // AddMornings keeps entries about mornings, all or none, and returns how many said
 // something new; entered is when they were typed, zero: now. A complaint is named by its
-// ID, or as SITE:SIDE the last one of these. An entry that cannot be is a *MorningError;
-// around ErrNotFound where its complaint is not there.
+// ID, or as SITE:SIDE: of these the last one that is followed, else the last. An entry that
+// cannot be is a *MorningError; around ErrNotFound where its complaint is not there.
 func (b *Book) AddMornings(ctx context.Context, entries []Morning) (added int, err error) {
 	err = b.write(ctx, RightRecord, func(tx Tx) (bool, error) {
 		added = 0
@@ -53,7 +52,11 @@ func (b *Book) AddMornings(ctx context.Context, entries []Morning) (added int, e
 		if err != nil {
 			return false, err
 		}
-		rows, err := tx.Complaints(b.runner)
+		home, err := runner.zone()
+		if err != nil {
+			return false, err
+		}
+		all, err := complaints(tx, b.runner)
 		if err != nil {
 			return false, err
 		}
@@ -64,16 +67,17 @@ func (b *Book) AddMornings(ctx context.Context, entries []Morning) (added int, e
 		standing := standingMornings(kept)
 		for _, m := range entries {
 			named := m.Complaint
-			if m.Complaint = complaintOf(rows, named); m.Complaint == "" {
+			c, ok := rehab.Named(all, named)
+			if !ok {
 				return false, &MorningError{named, m.Day, fmt.Errorf("nothing of that name is followed, say first what hurts: %w", ErrNotFound)}
 			}
-			if err := m.Check(today); err != nil {
+			m.Complaint, m.By, m.Entered = c.ID, b.person, cmp.Or(m.Entered, b.now())
+			if err := cmp.Or(m.Check(today), c.CheckMorning(m.Day), m.CheckEntered(m.Entered, b.now(), home)); err != nil {
 				return false, &MorningError{named, m.Day, err}
 			}
 			if !standing.learns(&m.Morning) {
 				continue
 			}
-			m.By, m.Entered = b.person, cmp.Or(m.Entered, b.now())
 			if err := tx.PutMorning(b.runner, m); err != nil {
 				return false, err
 			}
@@ -82,16 +86,6 @@ func (b *Book) AddMornings(ctx context.Context, entries []Morning) (added int, e
 		return added > 0, nil
 	})
 	return added, err
-}
-
-// complaintOf returns the ID of the complaint that is named by it, or as SITE:SIDE.
-func complaintOf(rows []Complaint, name string) string {
-	for _, c := range slices.Backward(rows) {
-		if c.ID == name || string(c.Site)+":"+string(c.Side) == name {
-			return c.ID
-		}
-	}
-	return ""
 }
 
 // spoken is what stands of each morning, by complaint and day.
@@ -139,25 +133,33 @@ func (b *Book) Entries(ctx context.Context) (out []Morning, err error) {
 	return out, err
 }
 
-// mergedMornings makes one morning of the entries about it. It is late if the score that
-// stands was typed after the end of its date where the runner lives.
-func mergedMornings(entries []Morning, home *time.Location) []rehab.Morning {
+// told is what was said of a morning before the end of its date where the runner lives, the
+// last of each part, and after it, the worst.
+type told struct{ onTime, late rehab.Morning }
+
+// mergedMornings makes one morning of the entries about it. What was said late takes nothing
+// back: of each part the worst stands.
+func mergedMornings(entries []Morning, home *time.Location) (out []rehab.Morning) {
 	at := make(map[string]int)
-	var out []rehab.Morning
+	var all []told
 	for _, e := range entries {
 		key := fmt.Sprintf("%s %d", e.Complaint, e.Day)
 		i, ok := at[key]
 		if !ok {
-			i = len(out)
+			i = len(all)
 			at[key] = i
-			out = append(out, rehab.Morning{Complaint: e.Complaint, Day: e.Day})
+			all = append(all, told{onTime: rehab.Morning{Complaint: e.Complaint, Day: e.Day}})
 		}
-		m := &out[i]
+		m := &all[i].onTime
+		if load.DayOf(e.Entered.Time().In(home)) > e.Day {
+			all[i].late.Worsen(&e.Morning)
+			continue
+		}
 		m.Before, m.During, m.After = cmp.Or(e.Before, m.Before), cmp.Or(e.During, m.During), cmp.Or(e.After, m.After)
-		m.Stiffness, m.Limp = cmp.Or(e.Stiffness, m.Stiffness), cmp.Or(e.Limp, m.Limp)
-		if e.Next != nil && (m.Next == nil || *m.Next != *e.Next) {
-			m.Next, m.Late = e.Next, load.DayOf(e.Entered.Time().In(home)) > e.Day
-		}
+		m.Next, m.Stiffness, m.Limp = cmp.Or(e.Next, m.Next), cmp.Or(e.Stiffness, m.Stiffness), cmp.Or(e.Limp, m.Limp)
+	}
+	for i := range all {
+		out = append(out, all[i].onTime.WithLate(&all[i].late))
 	}
 	return out
 }

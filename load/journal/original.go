@@ -120,11 +120,11 @@ func (o *Original) unpack(packed []byte) ([]byte, error) {
 	b, err := Unpack(packed)
 	switch {
 	case err != nil:
-		return nil, fmt.Errorf("read original %s: %w", o.Path, err)
+		return nil, fmt.Errorf("read original %s: %w", o.Sum, err)
 	case int64(len(b)) != o.Size:
-		return nil, fmt.Errorf("read original %s: %d bytes instead of %d: %w", o.Path, len(b), o.Size, ErrDamaged)
+		return nil, fmt.Errorf("read original %s: %d bytes instead of %d: %w", o.Sum, len(b), o.Size, ErrDamaged)
 	case Sum(sha256.Sum256(b)) != o.Sum:
-		return nil, fmt.Errorf("read original %s: checksum differs: %w", o.Path, ErrDamaged)
+		return nil, fmt.Errorf("read original %s: checksum differs: %w", o.Sum, ErrDamaged)
 	}
 	return b, nil
 }

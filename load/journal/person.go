@@ -146,6 +146,14 @@ func (j *Journal) CloseAccount(ctx context.Context, id Person, closed bool) erro
 	})
 }
 
+// spoken names who did something: an account by its name.
+func (b *Book) spoken(tx Tx, by Person) string {
+	if a, err := tx.Account(by); err == nil {
+		return a.Name
+	}
+	return string(by)
+}
+
 // Names returns the name of everybody who has an account.
 func (j *Journal) Names(ctx context.Context) (map[Person]string, error) {
 	all, err := j.Accounts(ctx)

@@ -57,6 +57,9 @@ func (b *Book) picture(tx Tx, on load.Day, q assess.Query) (p Picture, err error
 		p.Picture = assess.Shared(in, care, q)
 	}
 	p.Findings = Reconcile(before, p.Picture.Findings, on, p.Runner.FirstUse)
+	if room := p.Headroom; room != nil && room.Race != nil {
+		room.Race.By = b.spoken(tx, Person(room.Race.By))
+	}
 	p.Offsets = make(map[string]time.Duration, len(in.Sessions))
 	for i := range in.Sessions {
 		p.Offsets[in.Sessions[i].ID] = in.Sessions[i].Zone.Offset
@@ -65,19 +68,27 @@ func (b *Book) picture(tx Tx, on load.Day, q assess.Query) (p Picture, err error
 }
 
 // Refresh brings the kept findings and the standing into line with today, again
-// if the runner changes meanwhile. Asked for a day before what is kept already, it
+// if the runner changes meanwhile, and leaves it to those who go on changing it: they
+// refresh afterwards, as does the next page. Asked for a day before what is kept already, it
 // leaves all as it is: what has not happened yet on that day is not withdrawn.
-func (b *Book) Refresh(ctx context.Context, today load.Day) (err error) {
+func (b *Book) Refresh(ctx context.Context, today load.Day) error {
+	done, err := b.journal.turns.wait(ctx, b.runner)
+	if err != nil {
+		return err
+	}
+	defer done()
+	if _, err := b.Standing(ctx, today); !errors.Is(err, ErrNotFound) {
+		return err // somebody else was faster
+	}
 	for range refreshTries {
-		if err = b.refresh(ctx, today); !errors.Is(err, ErrConflict) {
-			break
+		if err := b.refresh(ctx, today); !errors.Is(err, ErrConflict) {
+			return err
 		}
 	}
-	return err
+	return nil
 }
 
-// refreshTries is how often Refresh begins anew; whoever changes the runner
-// meanwhile refreshes afterwards.
+// refreshTries is how often Refresh begins anew; project default.
 const refreshTries = 5
 
 func (b *Book) refresh(ctx context.Context, today load.Day) error {
@@ -97,17 +108,21 @@ func (b *Book) refresh(ctx context.Context, today load.Day) error {
 	if err != nil {
 		return err
 	}
-	if err := b.keepFindings(ctx, p.Picture.Findings, today, p.Runner.Revision); err != nil {
-		return err
-	}
-	if p, err = b.Picture(ctx, today, q); err != nil {
-		return err
-	}
-	sessions, err := b.Sessions(ctx)
+	changed, err := b.keepFindings(ctx, p.Picture.Findings, today, p.Runner.Revision)
 	if err != nil {
 		return err
 	}
-	return b.PutStanding(ctx, standing(&p, sessions))
+	if changed { // and with it the revision, but no row that an input is made of
+		b.journal.inputs.carry(b.runner, p.Runner.Revision)
+		if p, err = b.Picture(ctx, today, q); err != nil {
+			return err
+		}
+	}
+	in, err := b.Input(ctx, today)
+	if err != nil {
+		return err
+	}
+	return b.PutStanding(ctx, standing(&p, in.Sessions))
 }
 
 // standing reduces a picture of distances to the row that lists show.

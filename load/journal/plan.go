@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"time"
 
 	"tidemark/load"
 	"tidemark/load/rehab"
@@ -222,8 +223,9 @@ func readPlan(tx Tx, runner RunnerID) (p Plan, err error) {
 	return p, err
 }
 
-// pure is the plan without who said it and when. Of each day the last entry stands.
-func (p *Plan) pure() (out rehab.Plan) {
+// pure is the plan without who said it, and without when but for orders: none holds before the
+// day, where the runner lives, on which it was given. Of each day the last entry stands.
+func (p *Plan) pure(home *time.Location) (out rehab.Plan) {
 	for _, row := range p.Prescriptions {
 		out.Prescriptions = append(out.Prescriptions, row.Prescription)
 	}
@@ -232,7 +234,9 @@ func (p *Plan) pure() (out rehab.Plan) {
 	}
 	out.Own = libraryOf(p.Routines).Own
 	for _, row := range p.Orders {
-		out.Orders = append(out.Orders, row.Order)
+		order := row.Order
+		order.From = load.DayOf(row.At.Time().In(home))
+		out.Orders = append(out.Orders, order)
 	}
 	away := make(map[load.Day]bool)
 	for _, row := range p.Aways {

@@ -52,7 +52,7 @@ func (b *Book) Rederive(ctx context.Context, decode func(Original) ([]load.Sessi
 			}
 			d, err := b.decode(ctx, o.Sum, applied, decode)
 			if err != nil {
-				return fmt.Errorf("rederive %s: %w", o.Path, err)
+				return fmt.Errorf("rederive %s: %w", o.Sum, err)
 			}
 			d.edits = len(edits)
 			have[o.Sum] = d
@@ -129,10 +129,10 @@ func (b *Book) rebuild(tx Tx, originals []Original, have map[Sum]decoded) error 
 	for _, o := range originals {
 		d := have[o.Sum]
 		if _, err := putSessions(tx, b.runner, o.Sum, named(o.Sum, d.sessions), decided); err != nil {
-			return fmt.Errorf("rederive %s: %w", o.Path, err)
+			return fmt.Errorf("rederive %s: %w", o.Sum, err)
 		}
 		if _, err := putRests(tx, b.runner, o.Sum, d.rests); err != nil {
-			return fmt.Errorf("rederive %s: %w", o.Path, err)
+			return fmt.Errorf("rederive %s: %w", o.Sum, err)
 		}
 	}
 	return tx.PutStamp(b.runner, SessionPart, b.journal.versions)

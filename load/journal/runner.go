@@ -30,11 +30,19 @@ type Runner struct {
 // Today returns the civil date of the instant in the runner's home zone. It is
 // an error if this machine does not know the zone.
 func (r Runner) Today(at load.Instant) (load.Day, error) {
-	zone, err := time.LoadLocation(r.Home)
+	zone, err := r.zone()
 	if err != nil {
-		return 0, fmt.Errorf("load home zone of %s: %w", r.Name, err)
+		return 0, err
 	}
 	return load.DayOf(at.Time().In(zone)), nil
+}
+
+func (r Runner) zone() (*time.Location, error) {
+	zone, err := time.LoadLocation(r.Home)
+	if err != nil {
+		return nil, fmt.Errorf("load home zone of runner %s: %w", r.ID, err)
+	}
+	return zone, nil
 }
 
 // RunnerTx keeps runners.

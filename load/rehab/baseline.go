@@ -21,37 +21,34 @@ type baseOf struct {
 	ran      func(load.Day) bool
 	mornings []Morning // of the complaint so far, with a score
 	now      Baseline
-	has      bool
-	typed    Base // the latest that a person typed
+	hasPain  bool
+	taken    int // of the typed ones, so far
+
+	typedPain, typedStiff bool
 }
 
 // at returns the baseline that a morning is judged by. Mornings come in order of day.
 func (b *baseOf) at(m *Morning) Baseline {
-	for _, t := range b.c.Bases {
-		if t.From <= m.Day && (b.typed.Pain == nil && b.typed.Stiffness == nil || t.From >= b.typed.From) {
-			b.type_(t)
-		}
+	for ; b.taken < len(b.c.Bases) && b.c.Bases[b.taken].From <= m.Day; b.taken++ {
+		b.take(b.c.Bases[b.taken])
 	}
 	b.fall(m.Day)
-	if m.Next == nil || m.Late {
+	next, stiffness := m.usual()
+	if next == nil {
 		return b.now
 	}
-	b.mornings = append(b.mornings, *m)
-	b.first(m)
+	b.mornings = append(b.mornings, Morning{Day: m.Day, Next: next, Stiffness: stiffness})
+	b.first(&b.mornings[len(b.mornings)-1])
 	return b.now
 }
 
-// type_ takes what a person typed, once.
-func (b *baseOf) type_(t Base) {
-	if b.typed == t {
-		return
-	}
-	b.typed, b.has = t, true
+// take takes what a person typed, each field by itself.
+func (b *baseOf) take(t Base) {
 	if t.Pain != nil {
-		b.now.Pain = *t.Pain
+		b.now.Pain, b.hasPain, b.typedPain = *t.Pain, true, true
 	}
 	if t.Stiffness != nil {
-		b.now.Stiffness, b.now.HasStiffness = *t.Stiffness, true
+		b.now.Stiffness, b.now.HasStiffness, b.typedStiff = *t.Stiffness, true, true
 	}
 }
 
@@ -69,20 +66,19 @@ func (b *baseOf) first(m *Morning) {
 	}
 	early := m.Day < b.c.Opened()+firstDays
 	switch {
-	case b.typed.Pain != nil:
+	case b.typedPain:
 	case early && len(pains) >= firstLeast:
 		b.now.Pain = medianOf(pains)
-	case !b.has:
-		b.now.Pain = min(mostFirst, float64(*m.Next))
+	case !b.hasPain:
+		b.now.Pain, b.hasPain = min(mostFirst, float64(*m.Next)), true
 	}
 	switch {
-	case b.typed.Stiffness != nil:
+	case b.typedStiff:
 	case early && len(stiff) >= firstLeast:
 		b.now.Stiffness, b.now.HasStiffness = medianOf(stiff), true
 	case !b.now.HasStiffness && m.Stiffness != nil:
 		b.now.Stiffness, b.now.HasStiffness = float64(*m.Stiffness), true
 	}
-	b.has = true
 }
 
 // fall lowers the baseline to the median of the last days' mornings that followed no
@@ -98,7 +94,7 @@ func (b *baseOf) fall(day load.Day) {
 			stiff = append(stiff, float64(*q.Stiffness))
 		}
 	}
-	if len(pains) >= quietLeast && b.has {
+	if len(pains) >= quietLeast && b.hasPain {
 		b.now.Pain = min(b.now.Pain, medianOf(pains))
 	}
 	if len(stiff) >= quietLeast && b.now.HasStiffness {

@@ -93,6 +93,7 @@ type Complaint struct {
 type Step struct {
 	Day    load.Day
 	Status Status
+	Onset  load.Day // of one that opens it again: when it began again; 0: not said
 }
 
 // Base is a baseline that a person typed, from a day on; nil: not said.
@@ -108,6 +109,40 @@ func (c *Complaint) Pairs(other *Complaint) bool {
 
 // Opened returns the day on which it was first opened.
 func (c *Complaint) Opened() load.Day { return c.Steps[0].Day }
+
+// Began returns when what stands on day began: the relapse, if it was opened again.
+func (c *Complaint) Began(day load.Day) load.Day {
+	began := c.Onset
+	for _, s := range c.Steps {
+		if s.Day <= day && s.Onset != 0 {
+			began = s.Onset
+		}
+	}
+	return began
+}
+
+// Named returns the complaint with an ID, or of SITE:SIDE the last one that is followed, else
+// the last; ok is false where there is none.
+func Named(all []Complaint, name string) (c Complaint, ok bool) {
+	found := -1
+	for i := range all {
+		one := &all[i]
+		switch {
+		case one.ID == name:
+			return *one, true
+		case string(one.Site)+":"+string(one.Side) != name:
+		case found < 0 || !one.ended() || all[found].ended():
+			found = i
+		}
+	}
+	if found < 0 {
+		return c, false
+	}
+	return all[found], true
+}
+
+// ended reports whether its last step closed it.
+func (c *Complaint) ended() bool { return c.Steps[len(c.Steps)-1].Status == Closed }
 
 // Status returns where the complaint stands on day; ok is false before it was opened.
 func (c *Complaint) Status(day load.Day) (status Status, ok bool) {
@@ -168,11 +203,29 @@ func (c *Complaint) Check() error {
 		if i > 0 && s.Day < c.Steps[i-1].Day {
 			return fmt.Errorf("%s on %v, before %s on %v", s.Status, s.Day, c.Steps[i-1].Status, c.Steps[i-1].Day)
 		}
+		if s.Onset > s.Day {
+			return fmt.Errorf("it began again on %v, after it was opened on %v", s.Onset, s.Day)
+		}
 	}
 	for _, b := range c.Bases {
 		if err := b.Check(); err != nil {
 			return err
 		}
+	}
+	return nil
+}
+
+// yearBefore is how many days before a complaint began its mornings may be told; project
+// default.
+const yearBefore = 365
+
+// CheckMorning reports why nobody can say anything of it on a waking date.
+func (c *Complaint) CheckMorning(day load.Day) error {
+	switch {
+	case day < 0:
+		return fmt.Errorf("the morning of %v is before 1970", day)
+	case day < c.Onset-yearBefore:
+		return fmt.Errorf("the morning of %v is more than a year before it began, on %v", day, c.Onset)
 	}
 	return nil
 }

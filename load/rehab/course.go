@@ -75,7 +75,7 @@ type Course struct {
 	Steps        []CourseStep
 	Advice       Advice
 	Waiting      int  // days for which going on has waited for a person
-	Flared       bool // on the morning of Last: only what loads little is done
+	Flared       bool // on the morning of Last, or in its run: only what loads little is done
 	phases       []int
 }
 
@@ -116,8 +116,10 @@ type follower struct {
 	record  *Record
 	log     map[load.Day][]Done
 	grown   []load.Day // on which the running grew
-	order   Order
-	index   int
+	plan    *Plan
+	index   int  // of the phase
+	began   bool // it has one
+	paused  load.Day
 	roof    int      // the highest index that it may go to by its weeks
 	held    bool     // the last answer was not settled
 	changed load.Day // on which the programme last went up; 0: it has stepped back since
@@ -135,23 +137,47 @@ func (p *Plan) Courses(r *Record, grown []load.Day, today load.Day) (courses []C
 	for _, d := range p.Of(r.Complaint.ID) {
 		log[d.Day] = append(log[d.Day], d)
 	}
-	order := p.OrderOf(r.Complaint.ID)
 	said := p.prescribed(r.Complaint.ID)
+	var before *follower
 	for i, one := range said {
 		last := today
 		if i+1 < len(said) {
 			last = min(today, said[i+1].From-1)
 		}
 		programme, err := Library{p.Own}.Find(one.Programme)
-		if err != nil || one.State == Ended || last < one.From {
-			continue // ended, or of a newer version
+		if err != nil || last < one.From {
+			continue // of a newer version, or changed on the day
 		}
-		f := follower{record: r, log: log, grown: grown, order: order, changed: one.From, last: one.From - 1, roof: noRoof}
+		f := follower{record: r, log: log, grown: grown, plan: p, changed: one.From, last: one.From - 1, roof: noRoof}
 		f.Prescription, f.Programme, f.Last = one, programme, last
+		if before != nil && before.Prescription.Programme == one.Programme && before.Prescription.Started == one.Started {
+			f.goOnFrom(before, moved(&said[i-1], &one))
+		}
 		f.walk()
-		courses = append(courses, f.Course)
+		before = &f
+		if one.State != Ended {
+			courses = append(courses, f.Course)
+		}
 	}
 	return courses
+}
+
+// moved reports whether a person chose the phase of one, and did not only go on after a
+// pause.
+func moved(before, one *Prescription) bool {
+	return one.State == Running && one.Phase > 0 && (one.Phase != before.Phase || before.State == Running)
+}
+
+// goOnFrom takes over where the same programme stood: its weeks without the pauses, its steps,
+// and its phase, unless a person has moved it.
+func (f *follower) goOnFrom(before *follower, moved bool) {
+	f.Steps, f.paused = slices.Clip(before.Steps), before.paused
+	if moved {
+		return
+	}
+	f.index, f.began, f.roof, f.held = before.index, before.began, before.roof, before.held
+	f.changed, f.unset, f.last, f.idle = before.changed, before.unset, before.last, before.idle
+	f.Advice = before.Advice
 }
 
 // OrderOn returns the standing order that holds for a complaint on a day: the last that was
@@ -209,26 +235,32 @@ func (f *follower) walk() {
 	}
 	m, said := f.record.On(f.Last)
 	f.Flared = said && m.Judgement.Verdict == load.Flared
+	if m, said = f.record.On(f.Last + 1); said && m.Early {
+		f.Flared = true // today's run
+	}
 }
 
 // wake takes one day: what the morning says of the day before, the weeks, and idleness.
 func (f *follower) wake(day load.Day) {
-	by, running := f.Prescription.begins(&f.Programme, day)
-	if !running {
-		f.phases = append(f.phases, noPhase)
-		return
-	}
-	if day == f.Prescription.From || f.phases[len(f.phases)-1] == noPhase {
-		f.index = by
-	}
 	if len(f.log[day-1]) > 0 {
 		f.last, f.idle = day-1, 0
+	}
+	by, running := f.Prescription.begins(&f.Programme, day, f.paused)
+	if !running {
+		f.phases = append(f.phases, noPhase)
+		if f.Prescription.State != Running {
+			f.paused++
+		}
+		return
+	}
+	if !f.began {
+		f.index, f.began = by, true
 	}
 	f.judge(day, f.log[day-1])
 	if by > f.index && f.Prescription.Phase == 0 && by <= f.roof && !f.held {
 		f.step(day, by, "its week has come")
 	}
-	if f.idle < mostIdle && int(day-f.last) > idleDays*(f.idle+1) {
+	for f.idle < mostIdle && int(day-f.last) > idleDays*(f.idle+1) {
 		f.idle++
 		f.back(day, fmt.Sprintf("nothing was done for %d days", idleDays*f.idle))
 	}
@@ -287,7 +319,7 @@ func (f *follower) goOn(day load.Day, m *Judged, did []Done) {
 	switch {
 	case f.settled < onAfter:
 		f.Advice = Advice{Hold, OfProgramme, "it settled with all sets done; once more, and it can go on", day}
-	case next < len(f.Programme.Phases) && next < f.order.Phase && day <= f.order.Until:
+	case next < len(f.Programme.Phases) && next < f.plan.OrderOn(f.record.Complaint.ID, day).Phase:
 		f.step(day, next, "settled twice running with all sets done, and the standing order allows it")
 		f.settled = 0
 		f.Advice = Advice{Hold, OfProgramme, "it has just gone on, by the standing order", day}
@@ -300,7 +332,7 @@ func (f *follower) goOn(day load.Day, m *Judged, did []Done) {
 }
 
 // allDone reports whether everything that was begun on a day was done to the end: of each
-// exercise as many sets and as much in each as set.
+// exercise as many sets and as much in each as set, and as often.
 func (f *follower) allDone(did []Done) bool {
 	for _, d := range f.Programme.Phases[f.index].Doses {
 		done, begun := 0.0, false
@@ -310,7 +342,7 @@ func (f *follower) allDone(did []Done) bool {
 				done += work(one.Sets, one.Reps, one.Hold, one.Minutes)
 			}
 		}
-		if begun && done < work(d.Sets, d.Reps, d.Hold, d.Minutes) {
+		if begun && done < work(d.Sets, d.Reps, d.Hold, d.Minutes)*float64(max(1, d.PerDay)) {
 			return false
 		}
 	}

@@ -180,3 +180,130 @@ func TestFlareDay(t *testing.T) {
 		t.Errorf("%+v, want raises seated and on two legs", doses)
 	}
 }
+
+// change adds what a person did with the programme from a day on.
+func (f *follow) change(day load.Day, phase int, state rehab.PlanState) {
+	p := f.plan.Prescriptions[0]
+	p.Phase, p.State, p.From = phase, state, monday+day
+	f.plan.Prescriptions = append(f.plan.Prescriptions, p)
+}
+
+// TestPause: weeks of a pause are no weeks of the programme, they are idle, and going on
+// undoes no step back (model 8). The combined programme is in phase 2 in its third week.
+func TestPause(t *testing.T) {
+	run := func(pause, goOn load.Day) *follow {
+		f := newFollow(0)
+		for day := range pause {
+			f.do(day, 3, 2)
+		}
+		f.change(pause, 0, rehab.Paused)
+		f.change(goOn, 0, rehab.Running)
+		return f
+	}
+	// In phase 2 for two days, then four of pause.
+	f := run(16, 20)
+	if c := f.course(20); c.Phase() != 2 {
+		t.Errorf("phase %d after four days of pause, want 2 as before", c.Phase())
+	}
+	if c := f.course(18); c.Phase() != 0 || c.Prescription.State != rehab.Paused {
+		t.Errorf("phase %d of %s in the pause, want none", c.Phase(), c.Prescription.State)
+	}
+	for day := load.Day(20); day < 40; day++ {
+		f.do(day, 3, 2)
+	}
+	// The sixth week, in which phase 3 begins, would be from day 35 on; it is from 39 on.
+	if c, next := f.course(38), f.course(39); c.Phase() != 2 || next.Phase() != 3 {
+		t.Errorf("phases %d and %d on days 38 and 39, want 2 and 3", c.Phase(), next.Phase())
+	}
+
+	// Seven weeks of pause: the phase of the third week, and one back for idleness; a second is
+	// below the first.
+	f = run(16, 65)
+	c := f.course(65)
+	if c.Phase() != 1 || len(c.Steps) != 2 || c.Steps[1].Day != monday+65 || !strings.Contains(c.Steps[1].Why, "7 days") {
+		t.Errorf("phase %d, steps %+v; want 1, gone to 2 and back", c.Phase(), c.Steps)
+	}
+	for day := load.Day(65); day < 90; day++ {
+		f.do(day, 3, 2)
+		f.wake(day+1, 1, 5)
+	}
+	if c := f.course(90); c.Phase() != 1 {
+		t.Errorf("phase %d, want 1 until a person moves it on", c.Phase())
+	}
+	f.change(90, 3, rehab.Running)
+	if c := f.course(90); c.Phase() != 3 || len(c.Steps) != 2 {
+		t.Errorf("phase %d with %d steps, want 3 as a person chose, and what was before", c.Phase(), len(c.Steps))
+	}
+}
+
+// TestPauseKeepsBack: neither a pause, on one day or more, nor ending it and setting the same
+// again takes back a step back.
+func TestPauseKeepsBack(t *testing.T) {
+	for name, states := range map[string][]rehab.PlanState{"paused": {rehab.Paused}, "ended": {rehab.Ended}, "paused, then ended": {rehab.Paused, rehab.Ended}} {
+		for _, goOn := range []load.Day{3, 5} {
+			for _, phase := range []int{0, 2} {
+				f := newFollow(phase)
+				f.plan.Prescriptions[0].Started -= 14 // the third week
+				f.do(0, 3, 2)
+				f.wake(1, 4, 5)
+				if c := f.course(1); c.Phase() != 1 {
+					t.Fatalf("phase %d after a flare, want 1", c.Phase())
+				}
+				for _, s := range states {
+					f.change(3, phase, s)
+				}
+				f.change(goOn, phase, rehab.Running)
+				if c := f.course(goOn); c.Phase() != 1 || len(c.Steps) != 1 {
+					t.Errorf("%s until day %d, from phase %d: phase %d, steps %+v; want 1, and the step back", name, goOn, phase, c.Phase(), c.Steps)
+				}
+			}
+		}
+	}
+}
+
+// TestOrderInTime: an order acts from the day it was given to its end, and what was reached by
+// it stays when it is withdrawn.
+func TestOrderInTime(t *testing.T) {
+	f := newFollow(2)
+	for day := range load.Day(6) {
+		f.do(day, 3, 2)
+		f.wake(day+1, 1, 5)
+	}
+	order := func(from load.Day, phase int, until load.Day) rehab.Order {
+		return rehab.Order{Complaint: "c", Phase: phase, From: monday + from, Until: monday + until}
+	}
+	for _, tt := range []struct {
+		name   string
+		orders []rehab.Order
+		want   int
+		step   load.Day // on which it went on; 0: it did not
+	}{
+		{"given before", []rehab.Order{order(0, 3, 50)}, 3, 2},
+		{"given on the fourth day", []rehab.Order{order(4, 3, 50)}, 3, 4},
+		{"withdrawn after it went on", []rehab.Order{order(0, 3, 50), order(3, 0, 0)}, 3, 2},
+		{"withdrawn on the day", []rehab.Order{order(0, 3, 50), order(2, 0, 0)}, 2, 0},
+		{"ended after it went on", []rehab.Order{order(0, 3, 2)}, 3, 2},
+		{"ended before", []rehab.Order{order(0, 3, 1)}, 2, 0},
+		{"given tomorrow", []rehab.Order{order(7, 3, 50)}, 2, 0},
+	} {
+		f.plan.Orders = tt.orders
+		c := f.course(6)
+		if c.Phase() != tt.want || (len(c.Steps) > 0) != (tt.step > 0) || tt.step > 0 && c.Steps[0].Day != monday+tt.step {
+			t.Errorf("%s: phase %d, steps %+v; want %d on day %d", tt.name, c.Phase(), c.Steps, tt.want, tt.step)
+		}
+	}
+}
+
+// TestEarlyFlare: limping in today's run makes today's exercises easy ones.
+func TestEarlyFlare(t *testing.T) {
+	f := newFollow(2)
+	limped := true
+	f.runs[1] = true
+	f.mornings = []rehab.Morning{{Complaint: "c", Day: monday + 2, Limp: &limped}}
+	if c := f.course(1); !c.Flared || c.Phase() != 2 {
+		t.Errorf("flared %v in phase %d, want at once, and the step with the morning", c.Flared, c.Phase())
+	}
+	if c := f.course(2); !c.Flared || c.Phase() != 1 {
+		t.Errorf("flared %v in phase %d the day after, want 1", c.Flared, c.Phase())
+	}
+}

@@ -20,13 +20,8 @@ func (c *Course) DueOn(log []Done) (due []DueDose) {
 
 func dueOf(doses []Dose, log []Done, day load.Day) (due []DueDose) {
 	for _, d := range doses {
-		times := 0
-		for _, done := range log {
-			if done.Exercise == d.Exercise && done.Day == day {
-				times++
-			}
-		}
-		if times == 0 && !d.DueOn(log, day) {
+		times, logged := d.timesOn(log, day)
+		if !logged && !d.DueOn(log, day) {
 			continue
 		}
 		e, err := FindExercise(d.Exercise)

@@ -84,8 +84,9 @@ func (p *Prescription) Check(c *Complaint, l Library) error {
 }
 
 // begins returns the index of the phase that a prescription is in on day, by its weeks or as
-// a person chose it; ok is false before it begins, past its end, and while it is paused.
-func (p *Prescription) begins(programme *Programme, day load.Day) (index int, ok bool) {
+// a person chose it; the days on which it was paused are of no week. ok is false before it
+// begins, past its end, and while it is paused.
+func (p *Prescription) begins(programme *Programme, day, paused load.Day) (index int, ok bool) {
 	if p.State != Running || day < p.Started {
 		return 0, false
 	}
@@ -95,7 +96,7 @@ func (p *Prescription) begins(programme *Programme, day load.Day) (index int, ok
 	if programme.Phases[0].From == 0 {
 		return 0, true // by status alone: the first until a person moves it
 	}
-	return programme.inWeek(int(day-p.Started)/7 + 1)
+	return programme.inWeek(int(day-p.Started-paused)/7 + 1)
 }
 
 // Done is what was done of an exercise on a day.
@@ -156,17 +157,35 @@ func work(sets, reps, hold, minutes int) float64 {
 // DueOn reports whether a dose is to be done on day, after what was done of its exercise
 // before: not more often in seven days than it says, and with its least hours between.
 func (d *Dose) DueOn(log []Done, day load.Day) bool {
-	times := 0
+	var days [7]bool // back from the one before
 	for _, done := range log {
 		if done.Exercise != d.Exercise || done.Day >= day || done.Day <= day-7 {
 			continue
 		}
-		times++
+		days[day-done.Day] = true
 		if int(day-done.Day)*24 < d.MinHours {
 			return false
 		}
 	}
-	return times < d.DaysPerWeek
+	n := 0
+	for _, did := range days {
+		if did {
+			n++
+		}
+	}
+	return n < d.DaysPerWeek
+}
+
+// timesOn is how often a dose was done on a day, as its sets make up: three sets one by one
+// are once 3 x 15.
+func (d *Dose) timesOn(log []Done, day load.Day) (times int, logged bool) {
+	sets := 0
+	for _, done := range log {
+		if done.Exercise == d.Exercise && done.Day == day {
+			sets, logged = sets+max(1, done.Sets), true
+		}
+	}
+	return sets / max(1, d.Sets), logged
 }
 
 // Share is how much of an exercise was done of what was set, at most 1.

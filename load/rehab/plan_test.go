@@ -9,7 +9,7 @@ import (
 )
 
 func TestPrescription(t *testing.T) {
-	c := rehab.Complaint{ID: "c", Site: rehab.AchillesIns, Side: rehab.Left, Steps: []rehab.Step{{monday, rehab.Open}}}
+	c := rehab.Complaint{ID: "c", Site: rehab.AchillesIns, Side: rehab.Left, Steps: []rehab.Step{{Day: monday, Status: rehab.Open}}}
 	good := rehab.Prescription{Complaint: "c", Programme: "heavy-slow-floor", Started: monday, State: rehab.Running, From: monday}
 	if err := good.Check(&c, rehab.Library{}); err != nil {
 		t.Errorf("refused: %v", err)
@@ -153,5 +153,43 @@ func TestBehind(t *testing.T) {
 	p.Prescriptions = append(p.Prescriptions, rehab.Prescription{Complaint: "c", Programme: "eccentric-step", Started: monday, State: rehab.Paused, From: monday + 14})
 	if _, ok := behind(monday + 20); ok {
 		t.Error("behind while it is paused")
+	}
+}
+
+// TestTwiceADay is row 37 of the rehab reference's check values: 2 x 2 x 3 x 15 = 180 a day,
+// seven days a week (Alfredson et al. 1998). It is due every day of three weeks, done in
+// sets one by one too.
+func TestTwiceADay(t *testing.T) {
+	p, err := rehab.FindProgramme("eccentric-step")
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan := rehab.Plan{Prescriptions: []rehab.Prescription{{Complaint: "c", Programme: p.ID, Started: monday, State: rehab.Running, From: monday}}}
+	r := rehab.Record{Complaint: rehab.Complaint{ID: "c"}}
+	for day := monday; day < monday+21; day++ {
+		course, _ := plan.CourseOn(&r, nil, day)
+		due := course.DueOn(plan.Done)
+		reps := 0
+		for i := range due {
+			reps += due[i].RepsPerDay()
+		}
+		if reps != 180 || due[0].Left() != 2 {
+			t.Fatalf("day %d: %d repetitions due, want 180", day-monday, reps)
+		}
+		for _, d := range p.Phases[0].Doses {
+			for range 6 {
+				plan.Done = append(plan.Done, rehab.Done{Complaint: "c", Day: day, Exercise: d.Exercise, Sets: 1, Reps: 15})
+			}
+		}
+		if due = course.DueOn(plan.Done); due[0].Done != 2 || due[1].Left() != 0 {
+			t.Fatalf("day %d: %+v after six single sets of each, want twice done", day-monday, due)
+		}
+		if due = course.DueOn(plan.Done[:len(plan.Done)-4]); due[1].Done != 0 || due[1].Left() != 2 {
+			t.Fatalf("day %d: %+v after two single sets, want none done", day-monday, due[1])
+		}
+	}
+	shares, mean, _ := rehab.DoneOfPlanned(func(load.Day) (rehab.Phase, bool) { return p.Phases[0], true }, plan.Done, monday+20)
+	if mean != 1 || shares[0].Done+shares[1].Done != 1260 {
+		t.Errorf("%+v, mean %v; want 7 x 180 = 1260", shares, mean)
 	}
 }

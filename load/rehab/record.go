@@ -12,6 +12,7 @@ type Judged struct {
 	Base      Baseline
 	Judgement Judgement
 	Ran       bool // the day before had a run
+	Early     bool // the run itself flared, today: its morning is still to come
 }
 
 // Record is one complaint with its mornings, judged, in order of day. Mornings after a run
@@ -32,7 +33,8 @@ func (r *Record) Said(day load.Day) (m Morning, ok bool) {
 	return m, false
 }
 
-// RecordOf judges the mornings of a complaint up to today. ran says on which days there
+// RecordOf judges the mornings of a complaint up to today, and of today's and yesterday's run
+// what flared in it as soon as it is said. ran says on which days there
 // was a run that counts.
 func RecordOf(c Complaint, mornings []Morning, ran func(load.Day) bool, today load.Day, z Zones) Record {
 	r := Record{Complaint: c}
@@ -49,13 +51,21 @@ func RecordOf(c Complaint, mornings []Morning, ran func(load.Day) bool, today lo
 	base := baseOf{c: &c, ran: ran}
 	for i := range said {
 		m := &said[i]
-		if m.Day > today || m.Day == today && m.Next == nil && m.Stiffness == nil {
-			continue // still to come, or to be answered
+		if m.Day > today+1 {
+			break
+		}
+		early := m.Day > today
+		if early {
+			m.Next, m.Stiffness = nil, nil // on the day that is asked about nobody knows them
 		}
 		b := base.at(m)
 		after := ran(m.Day - 1)
 		j := Judge(m, b, after, c.Bone, z)
-		r.Mornings = append(r.Mornings, Judged{Morning: *m, Base: b, Judgement: j, Ran: after})
+		toCome := early || m.Day == today && m.Next == nil && m.Stiffness == nil
+		if toCome && j.Verdict != load.Flared {
+			continue
+		}
+		r.Mornings = append(r.Mornings, Judged{Morning: *m, Base: b, Judgement: j, Ran: after, Early: early})
 	}
 	return r
 }

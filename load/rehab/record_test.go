@@ -10,8 +10,8 @@ import (
 // TestRecord: a run that no morning answers is missing once the date has passed, of a
 // closed complaint nothing is asked, and of several the worst counts.
 func TestRecord(t *testing.T) {
-	left := rehab.Complaint{ID: "left", Site: rehab.AchillesMid, Side: rehab.Left, Onset: monday, Steps: []rehab.Step{{monday, rehab.Open}, {monday + 7, rehab.Closed}, {monday + 14, rehab.Open}}}
-	right := rehab.Complaint{ID: "right", Site: rehab.Calf, Side: rehab.Right, Onset: monday, Steps: []rehab.Step{{monday, rehab.Open}, {monday + 3, rehab.HandedOver}}}
+	left := rehab.Complaint{ID: "left", Site: rehab.AchillesMid, Side: rehab.Left, Onset: monday, Steps: []rehab.Step{{Day: monday, Status: rehab.Open}, {Day: monday + 7, Status: rehab.Closed}, {Day: monday + 14, Status: rehab.Open}}}
+	right := rehab.Complaint{ID: "right", Site: rehab.Calf, Side: rehab.Right, Onset: monday, Steps: []rehab.Step{{Day: monday, Status: rehab.Open}, {Day: monday + 3, Status: rehab.HandedOver}}}
 	everyOther := func(day load.Day) bool { return day%2 == monday%2 }
 	mornings := []rehab.Morning{
 		{Complaint: "left", Day: monday + 1, Next: score(1)},
@@ -43,7 +43,7 @@ func TestRecord(t *testing.T) {
 }
 
 func TestChecks(t *testing.T) {
-	c := rehab.Complaint{ID: "c", Site: rehab.Calf, Side: rehab.Left, Onset: monday, Steps: []rehab.Step{{monday, rehab.Open}}}
+	c := rehab.Complaint{ID: "c", Site: rehab.Calf, Side: rehab.Left, Onset: monday, Steps: []rehab.Step{{Day: monday, Status: rehab.Open}}}
 	if err := c.Check(); err != nil {
 		t.Errorf("refused: %v", err)
 	}
@@ -78,5 +78,95 @@ func TestChecks(t *testing.T) {
 	early := rehab.Morning{Day: today + 1, During: score(2), After: score(1)}
 	if err := early.Check(today); err != nil {
 		t.Errorf("during and after of today's run: %v", err)
+	}
+}
+
+// TestSaidLate: of each part the worst of what was said on time and later counts; what was
+// said late alone locks and moves nothing on (model 7). Usual are 1 and 5 min.
+func TestSaidLate(t *testing.T) {
+	usual := rehab.Baseline{Pain: 1, Stiffness: 5, HasStiffness: true}
+	limping := rehab.Morning{Limp: new(bool)}
+	*limping.Limp = true
+	for _, tt := range []struct {
+		name         string
+		onTime, late rehab.Morning
+		want         load.Verdict
+		advances     bool
+		marked       bool
+	}{
+		{"nothing late", *said(1, 1, 1, 5), rehab.Morning{}, load.Settled, true, false},
+		{"7 taken back", *said(1, 1, 7, 5), *said(-1, -1, 1, -1), load.Flared, false, false},
+		{"8 during taken back", *said(8, 1, 1, 5), *said(2, -1, -1, -1), load.Flared, false, false},
+		{"1 made 4", *said(1, 1, 1, 5), *said(-1, -1, 4, -1), load.Flared, false, true},
+		{"stiff 5 made 30", *said(1, 1, 1, 5), *said(-1, -1, -1, 30), load.Flared, false, true},
+		{"limped after all", *said(1, 1, 1, 5), limping, load.Flared, false, false},
+		{"the rest late", *said(-1, -1, 1, -1), *said(1, 1, -1, 5), load.Settled, false, true},
+		{"only an hour after late", *said(1, -1, 1, 5), *said(-1, 1, -1, -1), load.Settled, false, true},
+		{"only stiffness late", *said(1, 1, 1, -1), *said(-1, -1, -1, 5), load.Settled, false, true},
+		{"3 during, late", *said(-1, 1, 1, 5), *said(3, -1, -1, -1), load.Unsettled, false, true},
+		{"a good score late", *said(1, 1, -1, 5), *said(-1, -1, 1, -1), load.Missing, false, true},
+		{"a bad score late", *said(1, 1, -1, 5), *said(-1, -1, 2, -1), load.Unsettled, false, true},
+	} {
+		m := tt.onTime.WithLate(&tt.late)
+		j := rehab.Judge(&m, usual, true, false, rehab.DefaultZones)
+		if j.Verdict != tt.want || j.Advances != tt.advances || m.SaidLate() != tt.marked {
+			t.Errorf("%s: %+v, marked %v; want %v, advances %v, marked %v", tt.name, j, m.SaidLate(), tt.want, tt.advances, tt.marked)
+		}
+	}
+}
+
+// TestLateBaseline: what is usual comes of what was said on time. 1, 1, 1, each made 5 later,
+// stay 1, and so does the middle of the week.
+func TestLateBaseline(t *testing.T) {
+	c := rehab.Complaint{ID: "c", Site: rehab.Calf, Side: rehab.Left, Onset: monday, Steps: []rehab.Step{{Day: monday, Status: rehab.Open}}}
+	var mornings []rehab.Morning
+	for day := range load.Day(3) {
+		m := said(-1, -1, 1, 5).WithLate(said(-1, -1, 5, 60))
+		m.Day = monday + day
+		mornings = append(mornings, m)
+	}
+	r := rehab.RecordOf(c, mornings, func(load.Day) bool { return false }, monday+2, rehab.DefaultZones)
+	last := r.Mornings[2]
+	if last.Base != (rehab.Baseline{Pain: 1, Stiffness: 5, HasStiffness: true}) || *last.Next != 5 || last.Judgement.Verdict != load.Flared {
+		t.Errorf("%+v, want a usual 1 and 5 min, and a flare", last)
+	}
+	if w := r.Week(monday + 2); w.Pain != 1 || w.Stiffness != 5 {
+		t.Errorf("the week is %+v, want 1 and 5 min", w)
+	}
+}
+
+// TestEarly: a flare of the run itself stands as soon as it is said, of yesterday's run and of
+// today's; anything else waits for the morning.
+func TestEarly(t *testing.T) {
+	c := rehab.Complaint{ID: "c", Site: rehab.Calf, Side: rehab.Left, Onset: monday, Steps: []rehab.Step{{Day: monday, Status: rehab.Open}}}
+	limped := true
+	verdict := func(m rehab.Morning, today load.Day, ran bool) (load.Verdict, bool) {
+		m.Complaint, m.Day = "c", monday+2
+		r := rehab.RecordOf(c, []rehab.Morning{m}, func(day load.Day) bool { return ran && day == monday+1 }, today, rehab.DefaultZones)
+		if len(r.Mornings) == 0 {
+			return load.NoVerdict, false
+		}
+		return r.Mornings[0].Judgement.Verdict, r.Mornings[0].Early
+	}
+	for _, tt := range []struct {
+		name  string
+		m     rehab.Morning
+		today load.Day
+		ran   bool
+		want  load.Verdict
+		early bool
+	}{
+		{"9 in today's run", *said(9, -1, -1, -1), monday + 1, true, load.Flared, true},
+		{"limping in it", rehab.Morning{Limp: &limped}, monday + 1, true, load.Flared, true},
+		{"3 in it", *said(3, -1, -1, -1), monday + 1, true, load.NoVerdict, false},
+		{"9 of yesterday's run", *said(9, -1, -1, -1), monday + 2, true, load.Flared, false},
+		{"3 of yesterday's run", *said(3, -1, -1, -1), monday + 2, true, load.NoVerdict, false},
+		{"9 without a run", *said(9, -1, -1, -1), monday + 1, false, load.NoVerdict, false},
+		{"the morning of tomorrow, seen from today", *said(1, 1, 9, 90), monday + 1, true, load.NoVerdict, false},
+		{"two days ahead", *said(9, -1, -1, -1), monday, true, load.NoVerdict, false},
+	} {
+		if got, early := verdict(tt.m, tt.today, tt.ran); got != tt.want || early != tt.early {
+			t.Errorf("%s: %v, early %v; want %v, %v", tt.name, got, early, tt.want, tt.early)
+		}
 	}
 }

@@ -122,7 +122,7 @@ func settledOrNot(m *Morning, base Baseline, ran bool, z Zones) Judgement {
 	if m.Stiffness != nil && base.HasStiffness && float64(*m.Stiffness) > base.Stiffness+z.StiffMore {
 		return not(RuleStiffness, float64(*m.Stiffness), base.Stiffness+z.StiffMore)
 	}
-	partial := m.Stiffness == nil || ran && (m.During == nil || m.After == nil)
+	partial := m.Stiffness == nil || m.LateStiff || ran && (m.During == nil || m.After == nil || m.LateRun)
 	return Judgement{Verdict: load.Settled, Partial: partial, Advances: !partial && base.Pain <= z.Settled, Rule: RuleNone}
 }
 

@@ -155,3 +155,30 @@ func TestBaseline(t *testing.T) {
 }
 
 func float(v float64) *float64 { return &v }
+
+// TestTypedBaseline: each part by itself: three mornings of 4 and 20 min make no usual score
+// where 1 was typed, though only the stiffness was typed later, and they do make one where
+// only the stiffness was.
+func TestTypedBaseline(t *testing.T) {
+	var mornings []rehab.Morning
+	for day := range load.Day(3) {
+		m := said(-1, -1, 4, 20)
+		m.Day = monday + 1 + day
+		mornings = append(mornings, *m)
+	}
+	for name, tt := range map[string]struct {
+		bases []rehab.Base
+		want  rehab.Baseline
+	}{
+		"a score, then stiffness": {[]rehab.Base{{From: monday, Pain: float(1)}, {From: monday + 1, Stiffness: float(10)}}, rehab.Baseline{Pain: 1, Stiffness: 10, HasStiffness: true}},
+		"stiffness, then a score": {[]rehab.Base{{From: monday, Stiffness: float(10)}, {From: monday + 1, Pain: float(1)}}, rehab.Baseline{Pain: 1, Stiffness: 10, HasStiffness: true}},
+		"stiffness alone":         {[]rehab.Base{{From: monday, Stiffness: float(10)}}, rehab.Baseline{Pain: 4, Stiffness: 10, HasStiffness: true}},
+		"a score alone":           {[]rehab.Base{{From: monday, Pain: float(1)}}, rehab.Baseline{Pain: 1, Stiffness: 20, HasStiffness: true}},
+	} {
+		c := rehab.Complaint{ID: "c", Site: rehab.Calf, Side: rehab.Left, Onset: monday, Steps: []rehab.Step{{Day: monday, Status: rehab.Open}}, Bases: tt.bases}
+		r := rehab.RecordOf(c, mornings, func(load.Day) bool { return true }, monday+3, rehab.DefaultZones)
+		if got := r.Mornings[2].Base; got != tt.want {
+			t.Errorf("%s: %+v, want %+v", name, got, tt.want)
+		}
+	}
+}

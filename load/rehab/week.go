@@ -17,12 +17,13 @@ type Week struct {
 func (r *Record) Week(end load.Day) (w Week) {
 	var pains, stiff []float64
 	for _, m := range r.Mornings {
-		if m.Day <= end-7 || m.Day > end || m.Next == nil || m.Late {
+		next, stiffness := m.usual()
+		if m.Day <= end-7 || m.Day > end || next == nil {
 			continue
 		}
-		pains = append(pains, float64(*m.Next))
-		if m.Stiffness != nil {
-			stiff = append(stiff, float64(*m.Stiffness))
+		pains = append(pains, float64(*next))
+		if stiffness != nil {
+			stiff = append(stiff, float64(*stiffness))
 		}
 	}
 	w.Mornings = len(pains)

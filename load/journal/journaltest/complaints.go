@@ -3,6 +3,7 @@ package journaltest
 import (
 	"errors"
 	"testing"
+	"time"
 
 	"tidemark/load"
 	"tidemark/load/assess"
@@ -55,13 +56,50 @@ func testComplaints(t *testing.T, s journal.Store) {
 		t.Errorf("complaints %+v", all)
 	}
 	steps := get[[]journal.ComplaintStep](t)(b.ComplaintSteps(t.Context()))
-	wantEveryField(t, journal.ComplaintStep{Complaint: "c", Step: rehab.Step{Day: 1, Status: rehab.Open}, Why: "w", By: journal.Local, At: noon})
+	wantEveryField(t, journal.ComplaintStep{Complaint: "c", Step: rehab.Step{Day: 1, Status: rehab.Open, Onset: 1}, Linked: "d", Why: "w", By: journal.Local, At: noon})
 	same(t, "first step", steps[0], journal.ComplaintStep{Complaint: ids[0], Step: rehab.Step{Day: firstUse, Status: rehab.Open}, Why: "since the hill run", By: journal.Local, At: noon})
 
 	bad := hurts()
 	bad.Onset = firstUse + 1
 	if _, err := b.OpenComplaint(t.Context(), bad, []rehab.Side{"middle"}, ""); err == nil {
 		t.Error("a complaint that began after it was opened, in the middle, was taken")
+	}
+}
+
+// testRelapses: what is said when something is opened again is kept, and a bone is another
+// complaint than what is none, also beside it.
+func testRelapses(t *testing.T, s journal.Store) {
+	b := book(t, newJournal(s), "Ada")
+	left, both := []rehab.Side{rehab.Left}, []rehab.Side{rehab.Left, rehab.Right}
+	open := func(day load.Day, edit func(*rehab.Complaint), sides []rehab.Side) []string {
+		c := rehab.Complaint{Site: rehab.Shin, Onset: day - 3, Steps: []rehab.Step{{Day: day, Status: rehab.Open}}}
+		edit(&c)
+		return get[[]string](t)(b.OpenComplaint(t.Context(), c, sides, ""))
+	}
+	plain, bone := func(*rehab.Complaint) {}, func(c *rehab.Complaint) { c.Bone = true }
+	same(t, "first", open(firstUse, plain, left), []string{"shin-left"})
+	same(t, "a bone beside it", open(firstUse+1, bone, left), []string{"shin-left-2"})
+	for _, id := range []string{"shin-left", "shin-left-2"} {
+		must(t, b.StepComplaint(t.Context(), id, rehab.Step{Day: firstUse + 10, Status: rehab.Closed}, ""))
+	}
+	same(t, "the bone again", open(firstUse+30, bone, left), []string{"shin-left-2"})
+	pain := 2.0
+	again := func(c *rehab.Complaint) { c.Bases = []rehab.Base{{From: firstUse + 40, Pain: &pain}} }
+	same(t, "both sides, one of them again", open(firstUse+40, again, both), []string{"shin-left", "shin-right"})
+	all := get[[]rehab.Complaint](t)(b.Complaints(t.Context()))
+	first, other := all[0], all[2]
+	if len(first.Bases) != 1 || *first.Bases[0].Pain != 2 || first.Began(firstUse+39) != firstUse-3 || first.Began(firstUse+40) != firstUse+37 || !other.Pairs(&first) {
+		t.Errorf("the relapse is %+v, the other side %+v; want what was said of it kept", first, other)
+	}
+	must(t, b.StepComplaint(t.Context(), "shin-left", rehab.Step{Day: firstUse + 50, Status: rehab.Closed}, ""))
+	must(t, b.StepComplaint(t.Context(), "shin-right", rehab.Step{Day: firstUse + 50, Status: rehab.Closed}, ""))
+	open(firstUse+60, plain, []rehab.Side{rehab.Right, rehab.Left})
+	if all = get[[]rehab.Complaint](t)(b.Complaints(t.Context())); all[0].Linked != "shin-right" {
+		t.Errorf("linked to %q when it was opened again with the other side, want shin-right", all[0].Linked)
+	}
+	late := rehab.Complaint{Site: rehab.Shin, Onset: firstUse + 71, Steps: []rehab.Step{{Day: firstUse + 70, Status: rehab.Open}}}
+	if _, err := b.OpenComplaint(t.Context(), late, left, ""); err == nil {
+		t.Error("a relapse that began after it was opened again was taken")
 	}
 }
 
@@ -81,7 +119,7 @@ func testMornings(t *testing.T, s journal.Store) {
 	same(t, "added", get[int](t)(add(first)), 1)
 	same(t, "added again", get[int](t)(add(first)), 0)
 	same(t, "added later", get[int](t)(add(
-		entry(rehab.Morning{Day: day, Next: score(2)}, 0), // two days later: a correction, and late
+		entry(rehab.Morning{Day: day, Next: score(2), During: score(4)}, 0), // two days later: better and worse
 		entry(rehab.Morning{Day: firstUse, Next: score(1)}, 0),
 	)), 2)
 	entries := get[[]journal.Morning](t)(b.Entries(t.Context()))
@@ -90,9 +128,14 @@ func testMornings(t *testing.T, s journal.Store) {
 	if len(entries) != 3 || entries[2].Entered != noon {
 		t.Errorf("entries %+v", entries)
 	}
-	for name, m := range map[string]rehab.Morning{"a score of 11": {Day: day, Next: score(11)}, "tomorrow": {Day: firstUse + 1, Next: score(1)}, "nothing": {Day: day}} {
-		if _, err := add(entry(m, 0)); err == nil {
-			t.Errorf("%s: taken", name)
+	for name, e := range map[string]journal.Morning{
+		"a score of 11": entry(rehab.Morning{Day: day, Next: score(11)}, 0), "tomorrow": entry(rehab.Morning{Day: firstUse + 1, Next: score(1)}, 0), "nothing": entry(rehab.Morning{Day: day}, 0),
+		"the day before it": entry(rehab.Morning{Day: day, Next: score(3)}, at(day-1)), "its run two days before": entry(rehab.Morning{Day: day, During: score(2)}, at(day-2)),
+		"an hour ahead": entry(rehab.Morning{Day: firstUse, Next: score(3)}, noon.Add(time.Hour)),
+		"the year 1":    entry(rehab.Morning{Day: load.Date(1, time.January, 1), Next: score(1)}, 0), "a year and a day before it began": entry(rehab.Morning{Day: firstUse - 40 - 366, Next: score(1)}, 0),
+	} {
+		if _, err := add(e); !isMorningError(err) {
+			t.Errorf("%s: %v, want a reason", name, err)
 		}
 	}
 	stranger := entry(rehab.Morning{Day: day, Next: score(1)}, 0)
@@ -102,9 +145,26 @@ func testMornings(t *testing.T, s journal.Store) {
 	}
 	care := get[*assess.Care](t)(b.Care(t.Context(), firstUse))
 	said := care.Records[0].Mornings
-	if len(said) != 2 || *said[0].Next != 2 || !said[0].Late || *said[0].Stiffness != 25 || said[1].Late {
-		t.Errorf("mornings %+v, want the correction to stand, late", said)
+	if len(said) != 2 || *said[0].Next != 4 || *said[0].During != 4 || said[0].SaidLate() || *said[0].Stiffness != 25 || said[1].Late {
+		t.Errorf("mornings %+v, want the worst of what was said to stand", said)
 	}
+
+	// Of two on the same side the one that is followed is meant.
+	bone := withOpening(firstUse - 5)
+	bone.Bone = true
+	second := get[[]string](t)(b.OpenComplaint(t.Context(), bone, []rehab.Side{rehab.Left}, ""))[0]
+	must(t, b.StepComplaint(t.Context(), second, rehab.Step{Day: firstUse - 4, Status: rehab.Closed}, ""))
+	named := entry(rehab.Morning{Day: firstUse, Stiffness: &minutes}, 0)
+	named.Complaint = "ach-mid:left"
+	get[int](t)(add(named))
+	if entries = get[[]journal.Morning](t)(b.Entries(t.Context())); entries[len(entries)-1].Complaint != id {
+		t.Errorf("ach-mid:left is %s, want %s, which is followed", entries[len(entries)-1].Complaint, id)
+	}
+}
+
+func isMorningError(err error) bool {
+	_, ok := errors.AsType[*journal.MorningError](err)
+	return ok
 }
 
 // withOpening is a complaint opened on a day.

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"tidemark/load"
+	"tidemark/load/assess"
 	"tidemark/load/journal"
 	"tidemark/load/rehab"
 )
@@ -62,5 +63,8 @@ func testPlans(t *testing.T, s journal.Store) {
 		Routines:      []journal.Routine{{Programme: routine, By: journal.Local, At: noon}},
 		Orders:        []journal.Order{{Order: order, By: journal.Local, At: noon}},
 	})
+	if orders := get[*assess.Care](t)(b.Care(t.Context(), firstUse)).Plan.Orders; len(orders) != 1 || orders[0].From != firstUse || orders[0].Stage != 6 {
+		t.Errorf("orders %+v, want one from the day on which it was given", orders)
+	}
 	wantEveryField(t, journal.Done{Done: done, By: journal.Local, At: noon})
 }

@@ -45,6 +45,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"gaps", testGaps},
 		{"races", testRaces},
 		{"complaints", testComplaints},
+		{"relapses", testRelapses},
 		{"mornings", testMornings},
 		{"red flags", testRedFlags},
 		{"results", testResults},
@@ -67,6 +68,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"readers and a writer", testReaders},
 		{"cancelled context", testCancelled},
 		{"context cancelled half-way", testCancelledInside},
+		{"context cancelled after rows", testCancelledAfterRows},
 		{"closed store", testClosed},
 		{"add", testAdd},
 		{"add again", testAddAgain},
@@ -91,6 +93,8 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"original of a session", testOriginalOf},
 		{"stale", testStale},
 		{"check", testCheck},
+		{"digest", testDigest},
+		{"digest changes", testDigestChanges},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) { c.test(t, open(t)) })

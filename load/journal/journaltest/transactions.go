@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"runtime"
 	"slices"
 	"sync"
 	"testing"
@@ -258,6 +259,29 @@ func testCancelledInside(t *testing.T, s journal.Store) {
 	}
 	same(t, "runners", runnersIn(t, s), 0)
 	runner(t, s, "b")
+}
+
+// testCancelledAfterRows ends the context of a view that has read before: whatever the
+// engine says of that, the end of the context is why.
+func testCancelledAfterRows(t *testing.T, s journal.Store) {
+	runner(t, s, "a")
+	for range 20 {
+		ctx, cancel := context.WithCancel(t.Context())
+		err := s.View(ctx, func(tx journal.Tx) error {
+			_, err := tx.Runner("a")
+			cancel()
+			for range 1000 { // what is said depends on how far clearing up has come
+				if _, err = tx.Runner("a"); err != nil && !errors.Is(err, context.Canceled) {
+					break
+				}
+				runtime.Gosched()
+			}
+			return err
+		})
+		if !errors.Is(err, context.Canceled) {
+			t.Fatalf("View: %v", err)
+		}
+	}
 }
 
 func testClosed(t *testing.T, s journal.Store) {

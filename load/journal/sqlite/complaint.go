@@ -20,17 +20,17 @@ func (t *tx) Complaints(runner journal.RunnerID) ([]journal.Complaint, error) {
 	return all(t, scan, `SELECT id, site, side, onset, bone, linked FROM complaint WHERE runner = $1 ORDER BY seq`, runner)
 }
 
-const stepColumns = `complaint, day, status, why, who, at`
+const stepColumns = `complaint, day, status, onset, linked, why, who, at`
 
 func (t *tx) PutComplaintStep(runner journal.RunnerID, s journal.ComplaintStep) error {
-	_, err := t.exec(`INSERT INTO complaint_step (runner, `+stepColumns+`) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
-		runner, s.Complaint, s.Day, s.Status, s.Why, s.By, s.At)
+	_, err := t.exec(`INSERT INTO complaint_step (runner, `+stepColumns+`) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+		runner, s.Complaint, s.Day, s.Status, s.Onset, s.Linked, s.Why, s.By, s.At)
 	return err
 }
 
 func (t *tx) ComplaintSteps(runner journal.RunnerID) ([]journal.ComplaintStep, error) {
 	scan := func(row scanner) (s journal.ComplaintStep, err error) {
-		err = row.Scan(&s.Complaint, &s.Day, &s.Status, &s.Why, &s.By, &s.At)
+		err = row.Scan(&s.Complaint, &s.Day, &s.Status, &s.Onset, &s.Linked, &s.Why, &s.By, &s.At)
 		return s, err
 	}
 	return all(t, scan, `SELECT `+stepColumns+` FROM complaint_step WHERE runner = $1 ORDER BY seq`, runner)

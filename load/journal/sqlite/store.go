@@ -74,12 +74,13 @@ func run(ctx context.Context, db *sql.DB, opts *sql.TxOptions, f func(journal.Tx
 }
 
 // ended says that ctx is why a transaction was found undone: when it ends, that is
-// done behind our back.
+// done behind our back, and database/sql has several words for it, not all of them
+// errors that can be told.
 func ended(ctx context.Context, err error) error {
-	if errors.Is(err, sql.ErrTxDone) && ctx.Err() != nil {
-		return ctx.Err()
+	if ctx.Err() == nil || errors.Is(err, ctx.Err()) {
+		return err
 	}
-	return err
+	return fmt.Errorf("%w: %w", ctx.Err(), err)
 }
 
 // checkFrozen guards a file that is read without locks against somebody else

@@ -142,7 +142,7 @@ func Activity(o journal.Original, session string, opt Options) (load.Activity, e
 			return *n.activity, nil
 		}
 	}
-	return load.Activity{}, fmt.Errorf("find session %q in %s: %w", session, o.Path, journal.ErrNotFound)
+	return load.Activity{}, fmt.Errorf("find session %q in %s: %w", session, o.Sum, journal.ErrNotFound)
 }
 
 func recordingOf(o *journal.Original) ingest.Recording {

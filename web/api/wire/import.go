@@ -46,6 +46,19 @@ type Counts struct {
 	Refused int `json:"refused"`
 }
 
+// Add counts a file by what became of it.
+func (c *Counts) Add(outcome string) {
+	c.Files++
+	switch outcome {
+	case Refused:
+		c.Refused++
+	case Added:
+		c.Added++
+	default:
+		c.Kept++
+	}
+}
+
 // FromRefusal translates the reason for which a file was refused.
 func FromRefusal(path string, err error) Imported {
 	reason := err.Error()

@@ -66,6 +66,8 @@ type RampMorning struct {
 	Stiffness     *int         `json:"stiffness"`
 	Limp          *bool        `json:"limp,omitempty"`
 	Late          bool         `json:"late,omitempty"`
+	LateRun       bool         `json:"late_run,omitempty"`
+	LateStiffness bool         `json:"late_stiffness,omitempty"`
 	BasePain      *float64     `json:"base_pain,omitempty"` // where it is not that of the inputs
 	BaseStiffness *float64     `json:"base_stiffness,omitempty"`
 }
@@ -184,7 +186,10 @@ func rampInputs(in *ramp.Inputs) RampInputs {
 func rampMornings(in *ramp.Inputs, mornings []rehab.Morning) []RampMorning {
 	out := []RampMorning{}
 	for _, m := range mornings {
-		line := RampMorning{Date: m.Day - 1, During: m.During, After: m.After, Next: m.Next, Stiffness: m.Stiffness, Limp: m.Limp, Late: m.Late}
+		line := RampMorning{
+			Date: m.Day - 1, During: m.During, After: m.After, Next: m.Next, Stiffness: m.Stiffness, Limp: m.Limp,
+			Late: m.Late, LateRun: m.LateRun, LateStiffness: m.LateStiff,
+		}
 		if base, ok := in.Bases[m.Day]; ok && base != in.Base {
 			line.BasePain = &base.Pain
 			if base.HasStiffness {
@@ -279,7 +284,10 @@ func (r *RampInputs) inputs() (in ramp.Inputs, err error) {
 
 func readMornings(lines []RampMorning, bases map[load.Day]rehab.Baseline) (out []rehab.Morning) {
 	for _, m := range lines {
-		out = append(out, rehab.Morning{Day: m.Date + 1, During: m.During, After: m.After, Next: m.Next, Stiffness: m.Stiffness, Limp: m.Limp, Late: m.Late})
+		out = append(out, rehab.Morning{
+			Day: m.Date + 1, During: m.During, After: m.After, Next: m.Next, Stiffness: m.Stiffness, Limp: m.Limp,
+			Late: m.Late, LateRun: m.LateRun, LateStiff: m.LateStiffness,
+		})
 		if m.BasePain == nil {
 			continue
 		}

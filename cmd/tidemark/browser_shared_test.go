@@ -1,0 +1,69 @@
+package main
+
+import (
+	"net/http"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+
+	"tidemark/load/journal"
+)
+
+// signIn gives the browser the cookie of somebody's sign-in, or takes it away.
+func (b *tab) signIn(l *logbook, name string) {
+	b.Helper()
+	if name == "" {
+		return
+	}
+	a, err := l.journal.AccountNamed(b.Context(), name)
+	if err != nil {
+		b.Fatal(err)
+	}
+	secret, _, err := l.journal.SignIn(b.Context(), a.ID)
+	if err != nil {
+		b.Fatal(err)
+	}
+	call(b, network.SetCookie, network.SetCookieParams{Name: "tidemark", Value: secret, URL: "http://" + l.host + "/"})
+}
+
+// sharedViews are the pages that there are only with accounts.
+func sharedViews(t *testing.T, l *logbook) []view {
+	t.Helper()
+	link := func(i journal.Invitation) string {
+		secret, err := l.journal.Invite(t.Context(), i)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return "http://" + l.host + "/invited/" + secret
+	}
+	account, err := l.journal.AccountNamed(t.Context(), edda)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := l.journal.MakeToken(t.Context(), account.ID, "evening sync", journal.ScopeRead, 30*24*time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	into := link(journal.Invitation{Kind: journal.InviteCare, Runner: l.runners[edda].ID, Role: journal.RoleCoach, Medical: true, By: account.ID})
+	setUp := func(b *tab) { b.leave(chromedp.Click(chromedp.CSS("#second ~ form button"))) }
+	at := "http://" + l.host
+	return []view{
+		{name: "sign-in", book: l, to: at + "/sign-in", status: http.StatusOK, sees: []string{"#password", "#code"}},
+		{name: "invited-host", book: l, to: link(journal.Invitation{Kind: journal.InviteHost, Home: "Europe/Oslo"}), status: http.StatusOK, sees: []string{"#own", "#home"}},
+		{name: "invited-new", book: l, to: into, status: http.StatusOK, sees: []string{"#name"}},
+		{name: "invited-known", book: l, as: demoCoach, to: into, status: http.StatusOK, sees: []string{"button[name=accept]"}},
+		{name: "invited-gone", book: l, to: at + "/invited/gone", status: http.StatusNotFound},
+		{name: "account", book: l, as: edda, to: at + "/account", status: http.StatusOK, sees: []string{"#tokens", "#browsers"}, then: unfolded},
+		{name: "account-codes", book: l, as: edda, to: at + "/account", status: http.StatusOK, sees: []string{".key path"}, then: setUp},
+		{name: "care", book: l, as: nessa, to: l.page(nessa, "/care"), status: http.StatusOK, sees: []string{"#role", "#looks", "button[value=revoke]"}},
+		{name: "coach-logbooks", book: l, as: demoCoach, to: at + "/", status: http.StatusOK, sees: []string{"main li a"}},
+		{name: "coach-today", book: l, as: demoCoach, to: l.page(nessa, ""), status: http.StatusOK, sees: []string{".limits"}},
+		{name: "coach-brake", book: l, as: demoCoach, to: l.page(nessa, "/ramp"), status: http.StatusOK, sees: []string{"button[value=held]"}},
+		{name: "clinician-today", book: l, as: demoClinician, to: l.page(nessa, ""), status: http.StatusOK, sees: []string{".strip"}},
+		{name: "clinician-ramp", book: l, as: demoClinician, to: l.page(nessa, "/ramp"), status: http.StatusOK, sees: []string{"input[name=free]"}},
+		{name: "led-ramp", book: l, as: nessa, to: l.page(nessa, "/ramp"), status: http.StatusOK, sees: []string{"button[value=held]"}},
+		{name: "led-rehab", book: l, as: nessa, to: l.page(nessa, "/rehab"), status: http.StatusOK, sees: []string{".doses li"}},
+		{name: "docs", book: l, to: at + "/api/docs", status: http.StatusOK, most: 60_000, sees: []string{"pre code"}, then: unfolded},
+	}
+}
