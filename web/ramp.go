@@ -104,7 +104,9 @@ func (v *visit) rampPage(ctx context.Context) (out rampPage, err error) {
 	out.Form = v.rampForm(care, rows, site)
 	out.Said = v.rampSaid(rows)
 	out.show(care.Ramp, v.today)
-	if care.Ramp == nil {
+	if f := care.Stopping(v.today); f != nil && care.Ramp == nil {
+		out.Answer, out.Why = stoppedWords, words.Sentenced(f.Flag.Sign+": "+f.Flag.Do)
+	} else if care.Ramp == nil {
 		out.Answer, out.Why = "No way back to running is planned yet.", "Set one below."
 		if !out.Gate.Open {
 			out.Answer, out.Why = "Strength and walking only, until the bars below are passed.", "What is missing is said beside each."
@@ -167,6 +169,13 @@ func courseLineOf(c *assess.Course) courseLine {
 	return courseLine{c.Name, day(c.Continuous), day(c.Top), day(c.Goal)}
 }
 
+// stoppedWords answer while a sign stands.
+const stoppedWords = "No running until it is lifted."
+
+// afterStop says what becomes of the days that something stood against running (rehab
+// reference 5.5).
+const afterStop = " Runs that are due until then are missed ones: after 3 days the stage is begun anew, after 7 it is one back, after 14 three, and after 28 a new test run begins a new plan."
+
 // rampAnswer says what today holds, and why.
 func rampAnswer(r *assess.Ramp, today load.Day) (answer, why string) {
 	next, runs := r.Next(today)
@@ -175,13 +184,20 @@ func rampAnswer(r *assess.Ramp, today load.Day) (answer, why string) {
 		then = fmt.Sprintf(" The next run is on %s: %s.", words.Weekday(next.Day), words.Turns(next.Reps, next.Run, next.Walk))
 	}
 	d, ok := r.On(today)
+	stop, stopped := r.Stopped(today)
 	switch {
+	case stopped && stop.Rule == assess.LimitRedFlag:
+		return stoppedWords, words.Sentenced(title(stop.Why)) + afterStop
+	case stopped && stop.Rule == load.LimitClinicianLed:
+		return "No running until a clinician has set it.", words.Sentenced(title(stop.Why)) + " What whoever is in charge sets or confirms from now on holds." + afterStop
 	case r.Terms.HeldOn(today):
 		until := "until it is lifted"
 		if r.Terms.Until > 0 {
 			until = "until " + words.Day(r.Terms.Until)
 		}
 		return "Held " + until + ".", "Whoever is in charge has said so." + then
+	case stopped:
+		return "No running for now.", words.Sentenced(title(stop.Why)) + " It goes on once every bar below is passed, or whoever is in charge sets it anew and says why." + then
 	case !ok && today < r.Terms.Start:
 		return "It begins on " + words.Weekday(r.Terms.Start) + ".", strings.TrimSpace(then)
 	case !ok:
@@ -266,11 +282,11 @@ type gateForm struct {
 	Fault                               string
 }
 
-func (v *visit) gateForm(gates []ramp.Gate, site rehab.Site) gateForm {
+func (v *visit) gateForm(gates []ramp.Found, site rehab.Site) gateForm {
 	f := gateForm{Action: v.link.Base() + "/ramp/gate"}
 	var last ramp.Gate
 	if n := len(gates); n > 0 {
-		last = gates[n-1]
+		last = gates[n-1].Gate
 		f.Found = words.Day(last.Day)
 	}
 	f.Bars, f.Open, f.Jumps = last.Bars(site), last.Open(site), len(last.Bars(site)) > 3

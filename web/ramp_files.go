@@ -73,7 +73,7 @@ func rampEvents(r *assess.Ramp, runner journal.Runner, today load.Day) (events [
 	}
 	for i := range r.Plan.Days {
 		d := &r.Plan.Days[i]
-		if d.Kind != ramp.Run || d.Day < today || r.Terms.HeldOn(d.Day) {
+		if d.Kind != ramp.Run || d.Day < today {
 			continue
 		}
 		walking := time.Duration(float64(d.Walk)*float64(max(0, d.Reps-1))*float64(time.Minute)) + 2*walkAround

@@ -2,6 +2,7 @@ package ramp
 
 import (
 	"fmt"
+	"slices"
 
 	"tidemark/load"
 	"tidemark/load/rehab"
@@ -33,6 +34,21 @@ type Terms struct {
 	Roof    int
 	State   State
 	Until   load.Day // of Held: the last day; 0: until it is lifted
+}
+
+// Set is what a person set of a ramp, and when.
+type Set struct {
+	Terms
+	Why    string
+	Day    load.Day // on which it was set, where the runner lives
+	At     load.Instant
+	Charge bool // by somebody in charge of it
+}
+
+// SamePlan reports whether two settings are of one plan: what was said of the one holds for
+// the other.
+func (s *Set) SamePlan(other *Set) bool {
+	return s.Start == other.Start && s.Table == other.Table && slices.Equal(s.Own, other.Own)
 }
 
 // Ladder returns the stages that the terms climb.

@@ -41,7 +41,12 @@ type RampInputs struct {
 	Confirm       bool          `json:"confirm,omitempty"` // stages up wait for a person,
 	Roof          int           `json:"roof,omitempty"`    // beyond this one
 	Mornings      []RampMorning `json:"mornings"`
+	Roofs         []RampRoof    `json:"roofs,omitempty"` // from days on, instead of roof
 	Resting       []RampMorning `json:"resting,omitempty"`
+	Asked         bool          `json:"asked,omitempty"` // a day without a morning says nothing
+	Stops         []RampStop    `json:"stops,omitempty"`
+	Frozen        []RampStop    `json:"frozen,omitempty"`   // days on which nothing grows
+	Reviewed      bool          `json:"reviewed,omitempty"` // flares before the start are known
 	Missed        []RampSpan    `json:"missed,omitempty"`
 }
 
@@ -55,6 +60,20 @@ type RampPast struct {
 type RampSpan struct {
 	First load.Day `json:"first"`
 	Last  load.Day `json:"last"`
+}
+
+// RampRoof is how far stages go up from a day on.
+type RampRoof struct {
+	From  load.Day `json:"from"`
+	Stage int      `json:"stage"`
+}
+
+// RampStop is days on which something stands against running, or against growth.
+type RampStop struct {
+	First load.Day `json:"first"`
+	Last  load.Day `json:"last"`
+	Rule  string   `json:"rule,omitempty"`
+	Why   string   `json:"why"`
 }
 
 // RampMorning answers the day before: Date is the day of the run.
@@ -162,6 +181,11 @@ func rampInputs(in *ramp.Inputs) RampInputs {
 	for _, p := range in.Past {
 		out.Past = append(out.Past, RampPast{p.Day, float64(p.Run)})
 	}
+	out.Asked, out.Reviewed = in.Asked, in.Reviewed
+	out.Stops, out.Frozen = rampStops(in.Stops), rampStops(in.Frozen)
+	for _, r := range in.Roofs {
+		out.Roofs = append(out.Roofs, RampRoof(r))
+	}
 	for _, s := range in.Missed {
 		out.Missed = append(out.Missed, RampSpan{s.First, s.Last})
 	}
@@ -179,6 +203,20 @@ func rampInputs(in *ramp.Inputs) RampInputs {
 	}
 	if in.BMI > 0 {
 		out.BMI = &in.BMI
+	}
+	return out
+}
+
+func rampStops(stops []ramp.Stop) (out []RampStop) {
+	for _, s := range stops {
+		out = append(out, RampStop{s.First, s.Last, s.Rule, s.Why})
+	}
+	return out
+}
+
+func readStops(stops []RampStop) (out []ramp.Stop) {
+	for _, s := range stops {
+		out = append(out, ramp.Stop{DaySpan: load.DaySpan{First: s.First, Last: s.Last}, Rule: s.Rule, Why: s.Why})
 	}
 	return out
 }
@@ -261,6 +299,11 @@ func (r *RampInputs) inputs() (in ramp.Inputs, err error) {
 	}
 	for _, p := range r.Past {
 		in.Past = append(in.Past, ramp.Past{Day: p.Date, Run: ramp.Minutes(p.Run)})
+	}
+	in.Asked, in.Reviewed = r.Asked, r.Reviewed
+	in.Stops, in.Frozen = readStops(r.Stops), readStops(r.Frozen)
+	for _, roof := range r.Roofs {
+		in.Roofs = append(in.Roofs, ramp.Roof(roof))
 	}
 	for _, s := range r.Missed {
 		in.Missed = append(in.Missed, load.DaySpan{First: s.First, Last: s.Last})
