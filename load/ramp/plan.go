@@ -45,6 +45,7 @@ type planner struct {
 	freeze  freeze
 	median  median
 	growth  growth
+	adds    adding
 	binds   binds
 	reasons []string
 }
@@ -73,7 +74,7 @@ func (p *planner) next(d load.Day) Day {
 	day, t := p.offer(d)
 	switch runs := p.done[d]; {
 	case len(runs) > 0:
-		t = p.ranInstead(&day, runs)
+		t = p.ranInstead(&day, t, runs)
 	case day.Kind == Run && p.isMissed(d):
 		p.miss(&day)
 	}
@@ -99,7 +100,9 @@ type turn struct {
 	counts    bool // as a run of the stage
 	unplanned bool // over a cap or on a rest day
 	long      bool // the long run of a week after the ladder
+	full      bool // and as long as is wanted
 	rung      Minutes
+	adds      int       // additions that the run has
 	runs      []Minutes // that were done, instead of the one that was planned
 }
 
@@ -138,7 +141,7 @@ func (p *planner) weekCap(d load.Day) Minutes {
 // blocked says which rule makes a day one of rest whatever the stage, if one does.
 func (p *planner) blocked(d load.Day) (rule, why string) {
 	rested := int(d-p.last) - 1
-	want := p.gap
+	want := p.between()
 	if p.wide > 0 {
 		want = max(want, FlaredGap)
 	}
@@ -201,8 +204,11 @@ func (p *planner) fit(day *Day, t *turn) (rule, why string) {
 		return "", p.say("test run: stage %d, %s min, the session cap and the weekly cap do not bind it", day.Stage, inWords(day.Total))
 	}
 	name := "after the ladder"
-	if day.Stage > 0 {
+	switch {
+	case day.Stage > 0:
 		name = fmt.Sprintf("stage %d", day.Stage)
+	case day.Adds != "":
+		name += ", with " + additionWords[day.Adds]
 	}
 	return "", p.say("run: %s%s, %s min <= session cap %s min, week %s min <= weekly cap %s min",
 		note, name, inWords(day.Total), inWords(day.Session), inWords(sum), inWords(day.WeekCap))
@@ -239,6 +245,9 @@ func (p *planner) take(day *Day, t turn) {
 	}
 	if t.long && t.counts {
 		p.takeLong(day, t)
+	}
+	if t.adds > 0 && t.counts {
+		p.add(day, t.adds)
 	}
 	if t.runs == nil {
 		t.runs = []Minutes{day.Total}

@@ -73,10 +73,17 @@ type Inputs struct {
 	Novice bool
 	Ladder []Stage // nil: the default
 	First  int     // stage to begin at, where a person says so; 0: by what was run before
+	// Also are the other sites that are followed: what their ground asks counts too.
+	Also []rehab.Site
 	// Confirm says that stages go up only as far as somebody has said: to Roof, and never
-	// above where the plan began; one above the ladder is the growth after it.
+	// above where the plan began; one above the ladder is the growth after it, and each
+	// addition is one more.
 	Confirm bool
 	Roof    int
+	// Lifts are the roofs that were said, in order of day; without any, Roof held throughout.
+	// Only additions ask: what was said today began no earlier, so that its days count from
+	// today.
+	Lifts []Lift
 	// Mornings answer the runs: Day is the waking date, the day after the run. A run
 	// without one is taken as settled.
 	Mornings []rehab.Morning
@@ -88,6 +95,12 @@ type Inputs struct {
 	// Missed are days on which nothing is run but what is in Past: days away, and all that
 	// have gone by.
 	Missed []load.DaySpan
+}
+
+// Lift is a roof that somebody said on a day.
+type Lift struct {
+	Day  load.Day
+	Roof int
 }
 
 // stages returns the ladder that is climbed.
@@ -135,6 +148,17 @@ const (
 	End     Action = "end"     // the plan ends, and a review
 )
 
+// Addition is what comes to the runs after the growth, one at a time (model 9).
+type Addition string
+
+// The additions.
+const (
+	RunDays Addition = "run-days" // a rest day less between runs
+	Strides Addition = "strides"
+	Hills   Addition = "hills"
+	Speed   Addition = "speed"
+)
+
 // Day is one day of a plan.
 type Day struct {
 	Day     load.Day
@@ -150,7 +174,8 @@ type Day struct {
 	Verdict load.Verdict // on a run, by the next morning
 	Action  Action       // what followed from the verdict; empty on most rest days
 	Reason  string       // why the day is as it is, in words
-	Waits   int          // the stage that waits for somebody in charge; 0: none does
+	Waits   int          // the stage that waits for somebody in charge, counted as Roof is; 0: none does
+	Adds    Addition     // of a run: what was added last; empty: nothing yet, or the run was not planned
 	Over    string       // of a run that was done: why the plan did not have it; empty: it had
 }
 
