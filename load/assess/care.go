@@ -16,6 +16,9 @@ type Care struct {
 	Grown   []load.Day // on which the running grew, as far as a programme asks
 	Gates   []ramp.Gate
 	Ramp    *Ramp // nil: none is set, or it has ended
+
+	roofs []ramp.Lift
+	given []load.Day
 }
 
 // Followed is what is kept of a runner besides the load.
@@ -26,12 +29,14 @@ type Followed struct {
 	Plan       rehab.Plan
 	Gates      []ramp.Gate
 	Terms      *ramp.Terms // of the ramp that was set last; nil: none was
+	Roofs      []ramp.Lift // that were set, in order of day; nil: the last stood throughout
+	Given      []load.Day  // on which each order of the plan was given; nil: long ago
 }
 
 // Follow judges the mornings of a runner and tells the input what they say of its runs:
 // Verdicts, and the days with an open complaint. It changes in.
 func Follow(in *load.Input, f Followed) *Care {
-	c := &Care{Flags: f.Flags, Plan: f.Plan, Gates: f.Gates}
+	c := &Care{Flags: f.Flags, Plan: f.Plan, Gates: f.Gates, roofs: f.Roofs, given: f.Given}
 	if len(f.Complaints) == 0 {
 		return c
 	}

@@ -80,7 +80,12 @@ func (c *Care) RampOf(in *load.Input, terms ramp.Terms) *Ramp {
 // rampInputs joins the terms with what was run and said.
 func (c *Care) rampInputs(in *load.Input, terms ramp.Terms, site rehab.Site) ramp.Inputs {
 	out := terms.Inputs(site)
-	out.Roof = min(max(out.Roof, c.orderedStage(in.Today)), len(out.Ladder)+1)
+	for _, r := range c.Open(in.Today) {
+		if r.Complaint.Site != site && !slices.Contains(out.Also, r.Complaint.Site) {
+			out.Also = append(out.Also, r.Complaint.Site)
+		}
+	}
+	c.raise(&out, in.Today)
 	if last := in.Today + 7*weeksAhead; last > out.Start {
 		out.Weeks = max(out.Weeks, min(ramp.MaxWeeks, int(last-out.Start)/7+1))
 	}
@@ -97,21 +102,6 @@ func (c *Care) rampInputs(in *load.Input, terms ramp.Terms, site rehab.Site) ram
 	}
 	c.rampMornings(&out, in.Today)
 	return out
-}
-
-// orderedStage returns the stage up to which the standing orders of all that is followed
-// allow the ramp to go on by itself; 0: they do not.
-func (c *Care) orderedStage(today load.Day) (stage int) {
-	for i, r := range c.Open(today) {
-		order := c.Plan.OrderOf(r.Complaint.ID)
-		if today > order.Until {
-			order.Stage = 0
-		}
-		if i == 0 || order.Stage < stage {
-			stage = order.Stage
-		}
-	}
-	return stage
 }
 
 // Waiting returns the stage that waits for whoever is in charge, and since when; ok is false

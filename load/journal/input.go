@@ -80,7 +80,10 @@ func (b *Book) readFollowed(tx Tx, r Runner) (f assess.Followed, err error) {
 		return f, err
 	}
 	f.Plan = plan.pure()
-	return f, b.readRamp(tx, &f)
+	for _, o := range plan.Orders {
+		f.Given = append(f.Given, load.DayOf(o.At.Time().In(home)))
+	}
+	return f, b.readRamp(tx, &f, home)
 }
 
 // Care returns what is followed of the runner as of a day.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/rand"
 	"fmt"
+	"time"
 
 	"tidemark/load"
 	"tidemark/load/assess"
@@ -234,13 +235,20 @@ func (j *Journal) Feed(ctx context.Context, secret string) (book *Book, err erro
 }
 
 // readRamp adds what is set of the ramp.
-func (b *Book) readRamp(tx Tx, f *assess.Followed) error {
+func (b *Book) readRamp(tx Tx, f *assess.Followed, home *time.Location) error {
 	ramps, err := tx.Ramps(b.runner)
 	if err != nil {
 		return err
 	}
 	if n := len(ramps); n > 0 {
 		f.Terms = &ramps[n-1].Terms
+	}
+	for _, row := range ramps {
+		roof := row.Roof
+		if !row.Confirm {
+			roof = ramp.MostRoof(len(row.Ladder())) // nothing waited
+		}
+		f.Roofs = append(f.Roofs, ramp.Lift{Day: load.DayOf(row.At.Time().In(home)), Roof: roof})
 	}
 	gates, err := tx.Gates(b.runner)
 	for _, g := range gates {
