@@ -132,7 +132,7 @@ func (p *planner) settleAfter(day *Day, t turn, held string) (Action, string) {
 	case !p.allowed(next, day.Day+1):
 		p.binds.add("confirm", p.week(day.Day))
 		day.Waits = p.aboveLadder(next)
-		return Hold, p.say("%s; %s next, which waits for whoever is in charge", p.soFar(), StepWords(p.in, day.Waits))
+		return Hold, p.say("%s; next %s, once whoever is in charge says so", p.soFar(), StepWords(p.in, day.Waits))
 	default:
 		return Advance, p.say("%s, next %s", p.soFar(), StepWords(p.in, p.aboveLadder(next)))
 	}

@@ -164,7 +164,7 @@ func TestAdditionsWait(t *testing.T) {
 	in := reaching()
 	in.Confirm, in.Roof = true, 14
 	p := make_(t, in)
-	if d := on(t, p, date(5, 20)); d.Waits != 15 || d.Action != ramp.Hold || !says([]string{d.Reason}, "more run days next, which waits for whoever is in charge") {
+	if d := on(t, p, date(5, 20)); d.Waits != 15 || d.Action != ramp.Hold || !says([]string{d.Reason}, "next more run days, once whoever is in charge says so") {
 		t.Errorf("20 May: %+v", d)
 	}
 	if len(firsts(p)) != 0 || !says(p.Reasons, "stages go up to the growth after the ladder; beyond it") {
