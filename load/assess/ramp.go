@@ -182,6 +182,16 @@ func (r *Ramp) Next(from load.Day) (d *ramp.Day, ok bool) {
 	}
 }
 
+// Step returns where a run of the plan stands as a roof counts: its stage, one above the
+// ladder in the growth, and one more with each addition.
+func (r *Ramp) Step(d *ramp.Day) int {
+	if d.Stage > 0 {
+		return d.Stage
+	}
+	order := ramp.Additions(append([]rehab.Site{r.Plan.Inputs.Site}, r.Plan.Inputs.Also...))
+	return len(r.Plan.Ladder) + 2 + slices.Index(order, d.Adds)
+}
+
 // limits are what the ramp leaves of a day: the hold of whoever is in charge, and the stage
 // of the day, which on the ladder stands alone. ok is false while no ramp runs.
 func (r *Ramp) limits(h *load.History, day load.Day, before load.Instant) (limits []load.Limit, ok bool) {

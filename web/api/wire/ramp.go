@@ -40,6 +40,8 @@ type RampInputs struct {
 	First         int           `json:"first_stage,omitempty"`
 	Confirm       bool          `json:"confirm,omitempty"` // stages up wait for a person,
 	Roof          int           `json:"roof,omitempty"`    // beyond this one
+	Lifts         []RampLift    `json:"roofs,omitempty"`   // and since when it stands
+	Also          []rehab.Site  `json:"also,omitempty"`    // other sites that are followed
 	Mornings      []RampMorning `json:"mornings"`
 	Resting       []RampMorning `json:"resting,omitempty"`
 	Missed        []RampSpan    `json:"missed,omitempty"`
@@ -49,6 +51,12 @@ type RampInputs struct {
 type RampPast struct {
 	Date load.Day `json:"date"`
 	Run  float64  `json:"run_min"`
+}
+
+// RampLift is a roof that was said on a day.
+type RampLift struct {
+	Date load.Day `json:"date"`
+	Roof int      `json:"roof"`
 }
 
 // RampSpan is days on which nothing more is run.
@@ -95,6 +103,7 @@ type RampDay struct {
 	Action  *string  `json:"action"`
 	Reason  string   `json:"reason"`
 	Over    string   `json:"over,omitempty"` // why the plan did not have what was run
+	Adds    string   `json:"adds,omitempty"` // run-days, strides, hills or speed: what was added last after the ladder
 }
 
 var weekdays = [7]string{"sun", "mon", "tue", "wed", "thu", "fri", "sat"}
@@ -132,7 +141,7 @@ func RampOf(p *ramp.Plan) Ramp {
 func rampDay(d *ramp.Day) RampDay {
 	out := RampDay{
 		Date: d.Day, Kind: string(d.Kind), Reps: d.Reps, Run: float64(d.Run), Walk: float64(d.Walk), Total: float64(d.Total),
-		Session: float64(d.Session), Week: float64(d.Week), WeekCap: float64(d.WeekCap), Reason: d.Reason, Over: d.Over,
+		Session: float64(d.Session), Week: float64(d.Week), WeekCap: float64(d.WeekCap), Reason: d.Reason, Over: d.Over, Adds: string(d.Adds),
 	}
 	if d.Stage > 0 {
 		out.Stage = &d.Stage
@@ -150,7 +159,7 @@ func rampDay(d *ramp.Day) RampDay {
 func rampInputs(in *ramp.Inputs) RampInputs {
 	out := RampInputs{
 		Site: in.Site, Bone: in.Bone, Start: in.Start, Weeks: in.Weeks, BasePain: in.Base.Pain, Novice: in.Novice, First: in.First, Confirm: in.Confirm, Roof: in.Roof,
-		Days: []string{}, Past: []RampPast{}, Mornings: rampMornings(in, in.Mornings), Resting: rampMornings(in, in.Resting),
+		Also: in.Also, Days: []string{}, Past: []RampPast{}, Mornings: rampMornings(in, in.Mornings), Resting: rampMornings(in, in.Resting),
 	}
 	for i := range 7 {
 		if day := (i + 1) % 7; in.Free[day] { // Monday first
@@ -159,6 +168,9 @@ func rampInputs(in *ramp.Inputs) RampInputs {
 	}
 	for _, p := range in.Past {
 		out.Past = append(out.Past, RampPast{p.Day, float64(p.Run)})
+	}
+	for _, l := range in.Lifts {
+		out.Lifts = append(out.Lifts, RampLift{l.Day, l.Roof})
 	}
 	for _, s := range in.Missed {
 		out.Missed = append(out.Missed, RampSpan{s.First, s.Last})
@@ -222,7 +234,7 @@ func (r *Ramp) Plan() (p ramp.Plan, err error) {
 func (d *RampDay) day() (out ramp.Day, err error) {
 	out = ramp.Day{
 		Day: d.Date, Kind: ramp.Kind(d.Kind), Reps: d.Reps, Run: ramp.Minutes(d.Run), Walk: ramp.Minutes(d.Walk), Total: ramp.Minutes(d.Total),
-		Session: ramp.Minutes(d.Session), Week: ramp.Minutes(d.Week), WeekCap: ramp.Minutes(d.WeekCap), Reason: d.Reason, Over: d.Over,
+		Session: ramp.Minutes(d.Session), Week: ramp.Minutes(d.Week), WeekCap: ramp.Minutes(d.WeekCap), Reason: d.Reason, Over: d.Over, Adds: ramp.Addition(d.Adds),
 	}
 	if d.Stage != nil {
 		out.Stage = *d.Stage
@@ -243,7 +255,7 @@ func (d *RampDay) day() (out ramp.Day, err error) {
 }
 
 func (r *RampInputs) inputs() (in ramp.Inputs, err error) {
-	in = ramp.Inputs{Site: r.Site, Bone: r.Bone, Start: r.Start, Weeks: r.Weeks, Novice: r.Novice, First: r.First, Confirm: r.Confirm, Roof: r.Roof, Base: rehab.Baseline{Pain: r.BasePain}}
+	in = ramp.Inputs{Site: r.Site, Bone: r.Bone, Start: r.Start, Weeks: r.Weeks, Novice: r.Novice, First: r.First, Confirm: r.Confirm, Roof: r.Roof, Also: r.Also, Base: rehab.Baseline{Pain: r.BasePain}}
 	if r.BaseStiffness != nil {
 		in.Base.Stiffness, in.Base.HasStiffness = *r.BaseStiffness, true
 	}
@@ -256,6 +268,9 @@ func (r *RampInputs) inputs() (in ramp.Inputs, err error) {
 	}
 	for _, p := range r.Past {
 		in.Past = append(in.Past, ramp.Past{Day: p.Date, Run: ramp.Minutes(p.Run)})
+	}
+	for _, l := range r.Lifts {
+		in.Lifts = append(in.Lifts, ramp.Lift{Day: l.Date, Roof: l.Roof})
 	}
 	for _, s := range r.Missed {
 		in.Missed = append(in.Missed, load.DaySpan{First: s.First, Last: s.Last})
