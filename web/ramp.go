@@ -27,7 +27,8 @@ type rampPage struct {
 	Refused     string
 	Set, Held   bool
 	Next        string // how far it is to the next stage
-	Waits       int    // stage that waits for whoever is in charge; 0: none
+	Waits       int    // stage that waits for whoever is in charge, as a roof counts; 0: none
+	WaitsFor    string // it in words: "Stage 3 waits"
 	WaitsSince  string
 	Gate        gateForm
 	Days        []rampLine // from today on
@@ -129,7 +130,7 @@ func (p *rampPage) show(r *assess.Ramp, today load.Day) {
 	p.Answer, p.Why = rampAnswer(r, today)
 	p.Next = stepsToNext(r, today)
 	if stage, since, ok := r.Waiting(today); ok {
-		p.Waits, p.WaitsSince = stage, "since "+words.Day(since)
+		p.Waits, p.WaitsFor, p.WaitsSince = stage, title(waits(ramp.StepWords(&r.Plan.Inputs, stage))), "since "+words.Day(since)
 		if waited := int(today - since); waited >= rehab.AnswerDays {
 			p.WaitsSince += fmt.Sprintf("; nobody has answered for %d days, so it is the same again", waited)
 		}
@@ -154,6 +155,13 @@ func (p *rampPage) show(r *assess.Ramp, today load.Day) {
 	for _, c := range r.Courses(today) {
 		p.Courses = append(p.Courses, courseLineOf(&c))
 	}
+}
+
+func waits(step string) string {
+	if strings.HasSuffix(step, "s") {
+		return step + " wait"
+	}
+	return step + " waits"
 }
 
 func courseLineOf(c *assess.Course) courseLine {
@@ -181,7 +189,7 @@ func rampAnswer(r *assess.Ramp, today load.Day) (answer, why string) {
 	next, runs := r.Next(today)
 	then := ""
 	if runs && next.Day > today {
-		then = fmt.Sprintf(" The next run is on %s: %s.", words.Weekday(next.Day), words.Turns(next.Reps, next.Run, next.Walk))
+		then = fmt.Sprintf(" The next run is on %s: %s.", words.Weekday(next.Day), words.Turned(next))
 	}
 	d, ok := r.On(today)
 	stop, stopped := r.Stopped(today)
@@ -205,7 +213,8 @@ func rampAnswer(r *assess.Ramp, today load.Day) (answer, why string) {
 	case r.Plan.Inputs.DoneOn(today):
 		return "Today's run is done.", title(firstPart(d.Reason)) + "." + then
 	case d.Kind == ramp.Run:
-		return "Run " + words.Turns(d.Reps, d.Run, d.Walk) + " today.", title(firstPart(d.Reason)) + ". Walk for 5 to 10 minutes before and after."
+		why = title(firstPart(d.Reason)) + ". Walk for 5 to 10 minutes before and after. " + words.Addition(d.Adds)
+		return words.Planned(d) + " today.", strings.TrimSpace(why)
 	}
 	return "Rest from running today.", title(firstPart(d.Reason)) + "." + then
 }
@@ -232,10 +241,10 @@ func spoken(reason string) string {
 	return strings.NewReplacer("<=", "≤", ">=", "≥").Replace(reason)
 }
 
-// stepsToNext says how many settled runs the next stage is away.
+// stepsToNext says how many settled runs the next stage is away, or the next addition.
 func stepsToNext(r *assess.Ramp, today load.Day) string {
 	now, ok := r.Next(today)
-	if !ok || now.Stage == 0 {
+	if !ok {
 		return ""
 	}
 	runs := 0
@@ -244,8 +253,8 @@ func stepsToNext(r *assess.Ramp, today load.Day) string {
 		if d.Day < now.Day || d.Kind != ramp.Run {
 			continue
 		}
-		if d.Stage > now.Stage || d.Stage == 0 {
-			return fmt.Sprintf("%s that settle away from stage %d, on %s at the earliest.", words.Plural(runs, "run"), d.Stage, words.Weekday(d.Day))
+		if step := r.Step(d); step > r.Step(now) {
+			return fmt.Sprintf("%s that settle away from %s, on %s at the earliest.", words.Plural(runs, "run"), ramp.StepWords(&r.Plan.Inputs, step), words.Weekday(d.Day))
 		}
 		runs++
 	}

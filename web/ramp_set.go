@@ -235,7 +235,7 @@ func (s *Server) stepRamp(w http.ResponseWriter, r *http.Request, v *visit) erro
 	}
 	why, until := strings.TrimSpace(r.PostForm.Get("why")), strings.TrimSpace(r.PostForm.Get("until"))
 	fault := ""
-	if roof := strings.TrimSpace(r.PostForm.Get("roof")); !wholeNumbers([]string{roof}, &terms.Roof) || terms.Roof > len(terms.Ladder())+1 || terms.Roof < 0 {
+	if roof := strings.TrimSpace(r.PostForm.Get("roof")); !wholeNumbers([]string{roof}, &terms.Roof) || terms.Roof > ramp.MostRoof(len(terms.Ladder())) || terms.Roof < 0 {
 		fault = "There is no such stage."
 	}
 	if terms.State == ramp.Held && until != "" {

@@ -182,6 +182,9 @@ func (c *Care) spacing(h *load.History, runs []answered, day load.Day, before lo
 		return l, false
 	}
 	gap, why := c.gap(runs, day)
+	if d, ok := c.Ramp.On(day); ok && d.Adds != "" {
+		gap = max(0, gap-1) // the plan has more run days, and has held them to its own spacing
+	}
 	next := last + load.Day(gap) + 1
 	if day >= next {
 		return l, false

@@ -3,6 +3,7 @@ package assess
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"tidemark/load"
 	"tidemark/load/ramp"
@@ -81,6 +82,11 @@ func (c *Care) RampOf(in *load.Input, sets []ramp.Set) *Ramp {
 // rampInputs joins what was set with what was run and said.
 func (c *Care) rampInputs(in *load.Input, sets []ramp.Set, site rehab.Site) ramp.Inputs {
 	out := sets[len(sets)-1].Inputs(site)
+	for _, r := range c.Open(in.Today) {
+		if r.Complaint.Site != site && !slices.Contains(out.Also, r.Complaint.Site) {
+			out.Also = append(out.Also, r.Complaint.Site)
+		}
+	}
 	if last := in.Today + 7*weeksAhead; last > out.Start {
 		out.Weeks = max(out.Weeks, min(ramp.MaxWeeks, int(last-out.Start)/7+1))
 	}
@@ -166,6 +172,16 @@ func (r *Ramp) Next(from load.Day) (d *ramp.Day, ok bool) {
 			return d, true
 		}
 	}
+}
+
+// Step returns where a run of the plan stands as a roof counts: its stage, one above the
+// ladder in the growth, and one more with each addition.
+func (r *Ramp) Step(d *ramp.Day) int {
+	if d.Stage > 0 {
+		return d.Stage
+	}
+	order := ramp.Additions(append([]rehab.Site{r.Plan.Inputs.Site}, r.Plan.Inputs.Also...))
+	return len(r.Plan.Ladder) + 2 + slices.Index(order, d.Adds)
 }
 
 // limits are what the ramp leaves of a day: the hold of whoever is in charge, and the stage

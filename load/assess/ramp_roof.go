@@ -25,12 +25,12 @@ func (c *Care) raise(out *ramp.Inputs, sets []ramp.Set) {
 	if !out.Confirm {
 		return
 	}
-	most := len(out.Ladder) + 1
+	most := ramp.MostRoof(len(out.Ladder))
 	before := 0
 	for day := out.Start; day < out.Start+7*load.Day(out.Weeks); day++ {
 		roof := min(max(setRoof(sets, day, most), c.orderedStage(day)), most)
 		if roof != before {
-			out.Roofs = append(out.Roofs, ramp.Roof{From: day, Stage: roof})
+			out.Lifts = append(out.Lifts, ramp.Lift{Day: day, Roof: roof})
 			before = roof
 		}
 	}

@@ -111,8 +111,13 @@ func (p *planner) flaresIn(days load.Day) int {
 
 // back goes so many stages back, to the first at most, and begins to count anew.
 func (p *planner) back(stages int) string {
-	p.settled = 0
+	p.anew()
 	if p.growth.on {
+		if undone := p.takeOut(stages); undone > 0 {
+			if stages -= undone; stages == 0 {
+				return p.say("%s out again", additionWords[p.adds.order[p.adds.at]])
+			}
+		}
 		p.growth.at = max(0, p.growth.at-stages)
 		return p.say("back to %s min", inWords(p.growth.rungs[p.growth.at]))
 	}
@@ -138,7 +143,8 @@ func (p *planner) withdraw() {
 // only one that the plan did not have.
 func (p *planner) unsettled(t turn, by bool) (Action, string) {
 	p.withdraw()
-	p.settled, p.inARow = 0, 0
+	p.anew()
+	p.inARow = 0
 	p.bad++
 	rest := p.say("one rest day more before the next run")
 	p.extra = 1
@@ -184,7 +190,7 @@ func (p *planner) settle(day *Day, t turn, j rehab.Judgement) (Action, string) {
 		p.binds.add("other", p.week(day.Day))
 		return Go, p.say("%d of this stage, no stage up by itself at this site", p.settled)
 	case p.growth.on:
-		return Go, p.say("%d since the last growth", p.settled)
+		return p.settleAfter(day, t, held)
 	case p.settled < DwellRuns:
 		p.binds.add("C3", p.week(day.Day))
 		return Go, p.say("%d of %d of this stage", p.settled, DwellRuns)
@@ -210,13 +216,14 @@ func (p *planner) ascend(from load.Day) (top bool) {
 		return false
 	}
 	p.growth.begin(p.ladder, from)
+	p.tellAdditions()
 	return true
 }
 
 // roofOn returns the highest stage on a day.
 func (p *planner) roofOn(day load.Day) int {
 	if !p.in.Confirm {
-		return len(p.ladder) + 1
+		return MostRoof(len(p.ladder))
 	}
 	return max(p.in.RoofOn(day), p.first)
 }

@@ -22,7 +22,7 @@ func newPlanner(in *Inputs) *planner {
 	p := &planner{
 		in: in, site: site, zones: rehab.DefaultZones, ladder: in.stages(), book: newBook(in.Start, days+1),
 		done: map[load.Day][]Minutes{}, answers: byDate(in.Mornings), resting: byDate(in.Resting),
-		stage: 1, gap: site.Gap,
+		stage: 1, gap: site.Gap, adds: adding{order: in.additions()},
 	}
 	for _, m := range slices.Concat(in.Mornings, in.Resting) {
 		p.lastSaid = max(p.lastSaid, m.Day)
@@ -111,7 +111,7 @@ func (p *planner) begin() {
 	}
 	p.first = p.stage
 	if p.in.Confirm {
-		p.tell("stages go up to %s; beyond it somebody in charge has to say so", p.stageWords(p.roofOn(p.lastRoof())))
+		p.tell("stages go up to %s; beyond it somebody in charge has to say so", StepWords(p.in, p.roofOn(p.lastRoof())))
 	}
 	least := p.ladder[0].Total()
 	if p.test = longest < least-hair; p.test {
@@ -132,13 +132,6 @@ func (p *planner) lastRoof() load.Day {
 		}
 	}
 	return day
-}
-
-func (p *planner) stageWords(n int) string {
-	if n > len(p.ladder) {
-		return "the end of the ladder and on"
-	}
-	return fmt.Sprintf("stage %d", n)
 }
 
 // warn says what of the inputs binds the whole plan.

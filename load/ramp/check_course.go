@@ -32,6 +32,7 @@ type course struct {
 	later  int      // rest days that an unsettled run adds before the next
 	wide   int      // runs still to come with the gap after a flare
 	back   bool     // the next run is a stage back
+	added  added    // what has come to the runs after the ladder
 	past   bool     // the ladder may be done: a run of no stage was done after its last
 	placed load.Day // of the last run of a stage
 	ill
@@ -72,10 +73,17 @@ func (c *course) settled(advances, frozen bool) {
 
 // asked returns the rest days that the next run must have before it.
 func (c *course) asked() int {
-	if c.wide > 0 {
-		return max(c.gap, flareGap) + c.later
+	gap := c.gap
+	if c.added.now() > 0 {
+		gap--
 	}
-	return c.gap + c.later
+	if !c.added.unbroken {
+		gap = max(1, gap)
+	}
+	if c.wide > 0 {
+		gap = max(gap, flareGap)
+	}
+	return max(0, gap) + c.later
 }
 
 // place returns the stage of a run, one above the ladder in the growth after it.
@@ -148,13 +156,7 @@ func (c *check) roof(day load.Day) int {
 	in := &c.plan.Inputs
 	roof := max(in.First, c.firstStage())
 	for d := min(day, max(in.Start, c.course.placed+1)); d <= day; d++ {
-		said := in.Roof
-		for _, r := range in.Roofs {
-			if r.From <= d {
-				said = r.Stage
-			}
-		}
-		roof = max(roof, said)
+		roof = max(roof, c.lifted(d))
 	}
 	return roof
 }

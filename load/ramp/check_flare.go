@@ -90,6 +90,9 @@ func (c *check) wake(day load.Day) {
 func (c *course) flare(day load.Day, ran bool, in *Inputs) {
 	c.row, c.count, c.unrest, c.wide, c.back = 0, 0, 0, flareRuns, true
 	c.ill.flare(day, ran, in)
+	if !ran {
+		c.added.flaredAtRest()
+	}
 }
 
 // rested is R 5.5 after flares: rest days, a morning as usual, the week of the second and the

@@ -48,6 +48,7 @@ func (d *dice) spoil(p *ramp.Plan) {
 		in.Bone, in.Novice = d.upTo(2) == 0, d.upTo(2) == 0
 	case 6:
 		in.BMI, in.Base.Pain, in.Base.Stiffness, in.Goal.Pace = float64(d.minutes()), float64(d.minutes()), float64(d.minutes()), float64(d.minutes())
+		in.Goal.Km = float64(d.upTo(9))
 	case 7:
 		in.Mornings = append(in.Mornings, morning(in.Start+load.Day(d.upTo(60)), said{d.upTo(13) - 1, d.upTo(13) - 1, d.upTo(13) - 1, d.upTo(60) - 1}))
 	case 8:
@@ -67,7 +68,9 @@ func (d *dice) spoil(p *ramp.Plan) {
 
 // spoilDay changes a day, mostly into one whose own numbers agree.
 func (d *dice) spoilDay(day *ramp.Day) {
-	switch d.upTo(4) {
+	switch d.upTo(5) {
+	case 4:
+		day.Adds = []ramp.Addition{"", ramp.RunDays, ramp.Strides, ramp.Hills, ramp.Speed}[d.upTo(5)]
 	case 0:
 		day.Day = load.Day(int32(d.word()))
 	case 1:
@@ -118,7 +121,7 @@ func holds(t *testing.T, p *ramp.Plan) {
 		if !p.Inputs.Free[d.Day.Weekday()] {
 			t.Errorf("a run on %v, a day that is not free", d.Day)
 		}
-		if last != nil && (d.Day-last.Day < 2 || d.Stage > last.Stage+1) {
+		if last != nil && (d.Day-last.Day < 2 && last.Adds == "" || d.Stage > last.Stage+1) {
 			t.Errorf("stage %d on %v after stage %d on %v", d.Stage, d.Day, last.Stage, last.Day)
 		}
 		last = d

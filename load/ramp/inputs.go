@@ -88,7 +88,7 @@ func (in *Inputs) checkStops() error {
 			return fmt.Errorf("stopped from %v to %v: the end is before the beginning", s.First, s.Last)
 		}
 	}
-	if !slices.IsSortedFunc(in.Roofs, func(a, b Roof) int { return int(a.From) - int(b.From) }) {
+	if !slices.IsSortedFunc(in.Lifts, func(a, b Lift) int { return int(a.Day) - int(b.Day) }) {
 		return errors.New("the stages that are allowed are not in order of day")
 	}
 	return nil

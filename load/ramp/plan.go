@@ -49,6 +49,7 @@ type planner struct {
 	freeze  freeze
 	median  median
 	growth  growth
+	adds    adding
 	binds   binds
 	reasons []string
 }
@@ -74,10 +75,10 @@ func Make(in *Inputs) Plan {
 // next plans one day and lets the morning after it act.
 func (p *planner) next(d load.Day) Day {
 	woke, flared := p.wake(d)
-	day, t := p.due(d)
+	day, t := p.planned(d)
 	switch runs := p.done[d]; {
 	case len(runs) > 0:
-		t = p.ranInstead(&day, runs)
+		t = p.ranInstead(&day, t, runs)
 	case day.Kind == Run && p.isMissed(d):
 		p.miss(&day)
 	}
@@ -103,13 +104,15 @@ type turn struct {
 	counts    bool // as a run of the stage
 	unplanned bool // over a cap or on a rest day
 	long      bool // the long run of a week after the ladder
+	full      bool // and as long as is wanted
 	rung      Minutes
+	adds      int       // additions that the run has
 	runs      []Minutes // that were done, instead of the one that was planned
 }
 
-// due returns the day as the plan has it, whatever was done; while something stands against
+// planned returns the day as the plan has it, whatever was done; while something stands against
 // running it is one of rest, and what might have been run is missed.
-func (p *planner) due(d load.Day) (Day, turn) {
+func (p *planner) planned(d load.Day) (Day, turn) {
 	stop, stands := StopOn(p.in.Stops, d)
 	if !stands {
 		return p.offer(d)
@@ -161,7 +164,7 @@ func (p *planner) weekCap(d load.Day) Minutes {
 // blocked says which rule makes a day one of rest whatever the stage, if one does.
 func (p *planner) blocked(d load.Day) (rule, why string) {
 	rested := int(d-p.last) - 1
-	want := p.gap
+	want := p.between()
 	if p.wide > 0 {
 		want = max(want, FlaredGap)
 	}
@@ -224,8 +227,11 @@ func (p *planner) fit(day *Day, t *turn) (rule, why string) {
 		return "", p.say("test run: stage %d, %s min, the session cap and the weekly cap do not bind it", day.Stage, inWords(day.Total))
 	}
 	name := "after the ladder"
-	if day.Stage > 0 {
+	switch {
+	case day.Stage > 0:
 		name = fmt.Sprintf("stage %d", day.Stage)
+	case day.Adds != "":
+		name += ", with " + additionWords[day.Adds]
 	}
 	return "", p.say("run: %s%s, %s min <= session cap %s min, week %s min <= weekly cap %s min",
 		note, name, inWords(day.Total), inWords(day.Session), inWords(sum), inWords(day.WeekCap))
@@ -262,6 +268,9 @@ func (p *planner) take(day *Day, t turn) {
 	}
 	if t.long && t.counts {
 		p.takeLong(day, t)
+	}
+	if t.adds > 0 && t.counts {
+		p.add(day, t.adds)
 	}
 	if t.runs == nil {
 		t.runs = []Minutes{day.Total}

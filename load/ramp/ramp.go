@@ -73,12 +73,15 @@ type Inputs struct {
 	Novice bool
 	Ladder []Stage // nil: the default
 	First  int     // stage to begin at, where a person says so; 0: by what was run before
-	// Confirm says that stages go up only as far as somebody has said: to Roof, from the days
-	// of Roofs on to theirs, and never above where the plan began; one above the ladder is the
-	// growth after it. What was reached before a lower roof stays.
+	// Also are the other sites that are followed: what their ground asks counts too.
+	Also []rehab.Site
+	// Confirm says that stages go up only as far as somebody has said, and never above where
+	// the plan began; one above the ladder is the growth after it, and each addition is one
+	// more. Roof holds throughout, or instead of it Lifts, in order of day, each from its day
+	// on. What was reached before a lower one stays.
 	Confirm bool
 	Roof    int
-	Roofs   []Roof // in order of day
+	Lifts   []Lift
 	// Mornings answer the runs: Day is the waking date, the day after the run. A run
 	// without one is taken as settled.
 	Mornings []rehab.Morning
@@ -99,12 +102,6 @@ type Inputs struct {
 	Reviewed bool
 }
 
-// Roof is how far stages go up from a day on.
-type Roof struct {
-	From  load.Day
-	Stage int
-}
-
 // Stop is days on which something stands against running, or against growth.
 type Stop struct {
 	load.DaySpan
@@ -122,14 +119,22 @@ func StopOn(stops []Stop, day load.Day) (s Stop, ok bool) {
 }
 
 // RoofOn returns the highest stage that somebody has allowed on a day.
-func (in *Inputs) RoofOn(day load.Day) (stage int) {
-	stage = in.Roof
-	for _, r := range in.Roofs {
-		if r.From <= day {
-			stage = r.Stage
+func (in *Inputs) RoofOn(day load.Day) (roof int) {
+	if len(in.Lifts) == 0 {
+		return in.Roof
+	}
+	for _, l := range in.Lifts {
+		if l.Day <= day {
+			roof = l.Roof
 		}
 	}
-	return stage
+	return roof
+}
+
+// Lift is a roof that somebody said on a day.
+type Lift struct {
+	Day  load.Day
+	Roof int
 }
 
 // stages returns the ladder that is climbed.
@@ -177,6 +182,17 @@ const (
 	End     Action = "end"     // the plan ends, and a review
 )
 
+// Addition is what comes to the runs after the growth, one at a time (model 9).
+type Addition string
+
+// The additions.
+const (
+	RunDays Addition = "run-days" // a rest day less between runs
+	Strides Addition = "strides"
+	Hills   Addition = "hills"
+	Speed   Addition = "speed"
+)
+
 // Day is one day of a plan.
 type Day struct {
 	Day     load.Day
@@ -192,7 +208,8 @@ type Day struct {
 	Verdict load.Verdict // on a run, by the next morning
 	Action  Action       // what followed from the verdict; empty on most rest days
 	Reason  string       // why the day is as it is, in words
-	Waits   int          // the stage that waits for somebody in charge; 0: none does
+	Waits   int          // the stage that waits for somebody in charge, counted as Roof is; 0: none does
+	Adds    Addition     // of a run: what was added last; empty: nothing yet, or the run was not planned
 	Over    string       // of a run that was done: why the plan did not have it; empty: it had
 }
 

@@ -75,8 +75,8 @@ func (t *Terms) Check(site rehab.Site) error {
 	} else if _, err := FindTable(t.Table); err != nil {
 		return err
 	}
-	if t.Roof < 0 || t.Roof > len(t.Ladder())+1 {
-		return fmt.Errorf("up to stage %d: the ladder has %d", t.Roof, len(t.Ladder()))
+	if t.Roof < 0 || t.Roof > MostRoof(len(t.Ladder())) {
+		return fmt.Errorf("up to stage %d: the ladder has %d, and with what comes after it there are %d", t.Roof, len(t.Ladder()), MostRoof(len(t.Ladder())))
 	}
 	if t.First < 0 || t.First > len(t.Ladder()) {
 		return fmt.Errorf("stage %d: the ladder has %d", t.First, len(t.Ladder()))
