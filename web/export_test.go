@@ -18,6 +18,3 @@ func (s *Server) EachRoute(f func(method, pattern string)) error {
 		return nil
 	})
 }
-
-// WaitsFor says that a step of the way back waits.
-var WaitsFor = waits
