@@ -26,6 +26,3 @@ var ForwardedFor = forwardedFor
 
 // Routes are the addresses that there are.
 func (s *Server) Routes() chi.Routes { return s.routes().(chi.Routes) }
-
-// WaitsFor says that a step of the way back waits.
-var WaitsFor = waits

@@ -130,7 +130,7 @@ func (p *rampPage) show(r *assess.Ramp, today load.Day) {
 	p.Answer, p.Why = rampAnswer(r, today)
 	p.Next = stepsToNext(r, today)
 	if stage, since, ok := r.Waiting(today); ok {
-		p.Waits, p.WaitsFor, p.WaitsSince = stage, title(waits(ramp.StepWords(&r.Plan.Inputs, stage))), "since "+words.Day(since)
+		p.Waits, p.WaitsFor, p.WaitsSince = stage, title(words.Waits(ramp.StepWords(&r.Plan.Inputs, stage))), "since "+words.Day(since)
 		if waited := int(today - since); waited >= rehab.AnswerDays {
 			p.WaitsSince += fmt.Sprintf("; nobody has answered for %d days, so it is the same again", waited)
 		}
@@ -155,13 +155,6 @@ func (p *rampPage) show(r *assess.Ramp, today load.Day) {
 	for _, c := range r.Courses(today) {
 		p.Courses = append(p.Courses, courseLineOf(&c))
 	}
-}
-
-func waits(step string) string {
-	if strings.HasSuffix(step, "s") {
-		return step + " wait"
-	}
-	return step + " waits"
 }
 
 func courseLineOf(c *assess.Course) courseLine {

@@ -10,8 +10,6 @@ import (
 	"github.com/muktihari/fit/decoder"
 	"github.com/muktihari/fit/profile/filedef"
 	"github.com/muktihari/fit/profile/typedef"
-
-	"tidemark/web"
 )
 
 // climbing is a site whose left Achilles tendon is followed, with three runs of 10 to 12 min in
@@ -247,11 +245,6 @@ func TestRampAdditionWaits(t *testing.T) {
 	s := climbing(t)
 	page := s.base() + "/ramp"
 	s.redirected(s.post(page, everyDay("confirm", "yes")), page)
-	for step, want := range map[string]string{"stage 3": "stage 3 waits", "the growth after the ladder": "the growth after the ladder waits", "hills": "hills wait"} {
-		if got := web.WaitsFor(step); got != want {
-			t.Errorf("%q, want %q", got, want)
-		}
-	}
 	for roof, want := range map[string]int{"14": 303, "15": 303, "18": 303, "19": 422} {
 		if w := s.post(page+"/state", url.Values{"state": {"running"}, "roof": {roof}}); w.Code != want {
 			t.Errorf("up to %s: %d, want %d", roof, w.Code, want)

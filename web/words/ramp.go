@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"tidemark/load/ramp"
 )
@@ -52,6 +53,14 @@ func Turns(reps int, run, walk ramp.Minutes) string {
 		return minutes(run)
 	}
 	return fmt.Sprintf("%d × %s, %s walk between", reps, minutes(run), minutes(walk))
+}
+
+// Waits says that a step of the way back waits: "stage 3 waits", "hills wait".
+func Waits(step string) string {
+	if strings.HasSuffix(step, "s") {
+		return step + " wait"
+	}
+	return step + " waits"
 }
 
 func minutes(m ramp.Minutes) string {

@@ -111,3 +111,11 @@ func TestPlanned(t *testing.T) {
 		}
 	}
 }
+
+func TestWaits(t *testing.T) {
+	for step, want := range map[string]string{"stage 3": "stage 3 waits", "the growth after the ladder": "the growth after the ladder waits", "hills": "hills wait"} {
+		if got := words.Waits(step); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
