@@ -112,7 +112,7 @@ func (c *Care) gateStops(sets []ramp.Set, site rehab.Site, last load.Day) (stops
 			}
 		}
 		for _, s := range sets {
-			if s.Charge && s.State == ramp.Running && s.Why != "" && s.At >= g.At {
+			if s.Charge && s.State == ramp.Running && s.Why != "" && s.At > g.At {
 				stop.Last = min(stop.Last, s.Day-1)
 			}
 		}

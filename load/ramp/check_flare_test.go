@@ -24,6 +24,10 @@ func TestVerifyStands(t *testing.T) {
 			in.Resting = append(in.Resting, morning(in2026(mar, 25), said{-1, -1, 9, 90}))
 		}, in2026(mar, 26), ramp.RuleSpacing, 1, 3},
 		{"nobody said that it was as usual", func(in *ramp.Inputs) { in.Asked = true }, in2026(apr, 15), ramp.RuleSpacing, 0, 1},
+		{"what was said late of the run counted", func(in *ramp.Inputs) {
+			in.Mornings[6].LateRun = true // of 19 March
+		}, in2026(mar, 21), ramp.RuleDwell, 1, 2},
+		{"stiffness that was said late counted", func(in *ramp.Inputs) { in.Mornings[6].LateStiff = true }, in2026(mar, 21), ramp.RuleDwell, 1, 2},
 		{"stopped", func(in *ramp.Inputs) { in.Stops = stop(in2026(mar, 26), in2026(mar, 27)) }, in2026(mar, 26), ramp.RuleStopped, 15, 0},
 		{"missed", func(in *ramp.Inputs) {
 			in.Missed = []load.DaySpan{{First: in2026(mar, 30), Last: in2026(mar, 31)}}

@@ -34,7 +34,7 @@ func judge(m *rehab.Morning, base rehab.Baseline, ran, bone bool) rehab.Judgemen
 	case m.Late:
 		return rehab.Judgement{Verdict: load.Missing}
 	}
-	whole := m.Stiffness != nil && (!ran || m.During != nil && m.After != nil)
+	whole := m.Stiffness != nil && !m.LateStiff && (!ran || m.During != nil && m.After != nil && !m.LateRun)
 	return rehab.Judgement{Verdict: load.Settled, Partial: !whole, Advances: whole && base.Pain <= settledUpTo}
 }
 

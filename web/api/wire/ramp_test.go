@@ -28,14 +28,16 @@ func TestRampMornings(t *testing.T) {
 	}
 }
 
-// TestRampAdditions: what is added is read back as it was written, and is no field where
-// nothing is.
+// TestRampAdditions: what is added and what stands against days is read back as it was written,
+// and is no field where nothing is.
 func TestRampAdditions(t *testing.T) {
 	start := load.Date(2026, 3, 2)
 	plan := ramp.Plan{
 		Inputs: ramp.Inputs{
 			Site: rehab.AchillesMid, Also: []rehab.Site{rehab.Patellar}, Start: start, Weeks: 1, Confirm: true, Roof: 16,
-			Lifts: []ramp.Lift{{Day: start, Roof: 14}, {Day: start + 3, Roof: 16}},
+			Lifts: []ramp.Lift{{Day: start, Roof: 14}, {Day: start + 3, Roof: 16}}, Asked: true, Reviewed: true,
+			Stops:  []ramp.Stop{{DaySpan: load.DaySpan{First: start, Last: start + 2}, Rule: "hold", Why: "held"}},
+			Frozen: []ramp.Stop{{DaySpan: load.DaySpan{First: start + 4, Last: start + 9}, Rule: "red-flag", Why: "a sign"}},
 		},
 		Days: []ramp.Day{{Day: start, Kind: ramp.Rest}, {Day: start + 1, Kind: ramp.Run, Reps: 1, Run: 42, Total: 42, Adds: ramp.Strides}},
 	}
@@ -54,8 +56,12 @@ func TestRampAdditions(t *testing.T) {
 	if diff := cmp.Diff(plan.Days, back.Days); diff != "" {
 		t.Errorf("days (-written +read):\n%s", diff)
 	}
-	if diff := cmp.Diff(plan.Inputs.Lifts, back.Inputs.Lifts) + cmp.Diff(plan.Inputs.Also, back.Inputs.Also); diff != "" {
+	if diff := cmp.Diff(plan.Inputs.Lifts, back.Inputs.Lifts) + cmp.Diff(plan.Inputs.Also, back.Inputs.Also) +
+		cmp.Diff(plan.Inputs.Stops, back.Inputs.Stops) + cmp.Diff(plan.Inputs.Frozen, back.Inputs.Frozen); diff != "" {
 		t.Errorf("inputs (-written +read):\n%s", diff)
+	}
+	if !back.Inputs.Asked || !back.Inputs.Reviewed {
+		t.Errorf("asked %v, reviewed %v; want both", back.Inputs.Asked, back.Inputs.Reviewed)
 	}
 	days := object(t, wire.RampOf(&plan))["days"].([]any)
 	if _, ok := days[0].(map[string]any)["adds"]; ok || days[1].(map[string]any)["adds"] != "strides" {
