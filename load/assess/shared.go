@@ -66,6 +66,10 @@ func (c *Care) sharedLimits(in *load.Input, h *load.History, day load.Day, befor
 	return []load.Limit{least}
 }
 
+// HeldUntil returns until when a runner is held whose headroom today is nothing; ok is false
+// where it cannot be told.
+func (c *Care) HeldUntil(in *load.Input) (until load.Day, ok bool) { return c.heldUntil(in, in.Today) }
+
 // heldUntil returns the first day on which the runner is not held, as far as it can be told
 // today.
 func (c *Care) heldUntil(in *load.Input, day load.Day) (until load.Day, told bool) {

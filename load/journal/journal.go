@@ -63,6 +63,9 @@ type Tx interface {
 	RampTx
 	FindingTx
 	StandingTx
+	SquadTx
+	GlanceTx
+	NoteTx
 	StampTx
 	IntegrityTx
 }

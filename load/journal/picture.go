@@ -103,7 +103,7 @@ func (b *Book) refresh(ctx context.Context, today load.Day) error {
 	if slices.ContainsFunc(kept, func(f Finding) bool { return f.Day > today }) {
 		return nil
 	}
-	q := assess.Query{Measure: load.Distance, From: today, To: today}
+	q := assess.Query{Measure: load.Distance, From: today - 6, To: today}
 	p, err := b.Picture(ctx, today, q)
 	if err != nil {
 		return err
@@ -118,35 +118,93 @@ func (b *Book) refresh(ctx context.Context, today load.Day) error {
 			return err
 		}
 	}
-	in, err := b.Input(ctx, today)
+	s, err := b.standingOf(ctx, &p)
 	if err != nil {
 		return err
 	}
-	return b.PutStanding(ctx, standing(&p, in.Sessions))
+	return b.PutStanding(ctx, s)
 }
 
-// standing reduces a picture of distances to the row that lists show.
-func standing(p *Picture, sessions []load.Session) Standing {
+// standingOf reduces the runner to the row that lists show: p is the whole picture of
+// distances.
+func (b *Book) standingOf(ctx context.Context, p *Picture) (s Standing, err error) {
+	err = b.read(ctx, RightLoad, func(tx Tx) error {
+		in, care, err := b.followed(tx, p.Day)
+		if err != nil {
+			return err
+		}
+		s = standing(p, in)
+		m := care.Measure(p.Day)
+		if m == load.Distance && in.SaidInMinutes() {
+			m = load.RunTime
+		}
+		q := assess.Query{Measure: m, From: p.Day, To: p.Day}
+		whole := assess.Assess(in, care, q, nil)
+		s.Whole = sight(whole.Headroom, p.Findings, true)
+		if q.Measure = load.Distance; in.SaidInMinutes() {
+			q.Measure = load.RunTime
+		}
+		bare := assess.Shared(in, care, q)
+		s.Bare = sight(bare.Headroom, p.Findings, false)
+		if s.Whole.Held || s.Bare.Held {
+			until, _ := care.HeldUntil(in)
+			s.Whole.HeldUntil, s.Bare.HeldUntil = until, until
+		}
+		s.Cases = care.Cases(p.Day)
+		return nil
+	})
+	return s, err
+}
+
+// standing is the part of a standing that everybody sees.
+func standing(p *Picture, in *load.Input) Standing {
 	s := Standing{Runner: p.Runner.ID, Revision: p.Runner.Revision, Day: p.Day}
 	if len(p.Days) > 0 {
 		row := p.Days[len(p.Days)-1]
 		s.WeekDistance = load.Distance.Of(row.Acute)
+		if change, ok := row.WeekChange.Get(); ok {
+			s.WeekBefore, s.HasBefore = load.Distance.Of(row.Acute-change), true
+		}
 		if tidemark, ok := row.Tidemark.Get(); ok {
 			s.Tidemark, s.HasTidemark = load.Distance.Of(tidemark), true
 		}
 	}
-	if room := p.Headroom; room != nil {
-		s.Headroom = Headroom{string(room.State), room.Measure, room.Amount, room.State != load.RaceDay, room.Decides}
-	}
-	for _, f := range p.Findings {
-		if f.State == Open {
-			s.OpenFindings++
-			s.Worst = max(s.Worst, f.Level)
+	for i := range p.Days {
+		if row := &p.Days[i]; row.Date > p.Day-7 {
+			if spike, ok := row.Spike.Get(); ok && (!s.HasSpike || spike > s.Spike) {
+				s.Spike, s.SpikeDay, s.HasSpike = spike, row.Date, true
+			}
 		}
 	}
-	if len(sessions) > 0 {
-		s.HasRecord = true
-		s.LastRecord = slices.MaxFunc(sessions, func(a, b load.Session) int { return int(a.Day) - int(b.Day) }).Day
+	for i := range in.Sessions {
+		s.HasRecord, s.LastRecord = true, max(s.LastRecord, in.Sessions[i].Day)
+	}
+	for _, r := range in.Races {
+		if r.Day >= p.Day && (!s.HasRace || r.Day < s.RaceDay) {
+			s.RaceDay, s.RaceName, s.HasRace = r.Day, r.Name, true
+		}
+	}
+	return s
+}
+
+// sight is what a list shows of a headroom and of the findings, all or those about load.
+func sight(room *load.Headroom, findings []Finding, medical bool) (s Sight) {
+	if room != nil {
+		s.Headroom = Headroom{string(room.State), room.Measure, room.Amount, room.State != load.RaceDay, room.Decides}
+		s.Held = room.State == load.HeldBack || room.State == load.LedByClinician && room.Amount == 0
+	}
+	for i := range findings {
+		f := &findings[i]
+		if f.State != Open || !medical && f.Medical() {
+			continue
+		}
+		if s.OpenFindings == 0 || f.Level > s.Worst {
+			s.Worst, s.Since, s.Why = f.Level, f.LastDay, load.FindRule(f.Rule).Title
+			if n := len(f.Evidence); n > 0 {
+				s.Why += ": " + f.Evidence[n-1].Text
+			}
+		}
+		s.OpenFindings++
 	}
 	return s
 }

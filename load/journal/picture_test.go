@@ -97,8 +97,8 @@ func TestRefresh(t *testing.T) {
 		t.Fatal(err)
 	}
 	// 18 + 3 x 8 km in seven days; 14 km the longest of the 30 days before.
-	if s.WeekDistance != load.Distance.Of(42) || s.Tidemark != load.Distance.Of(14) || s.OpenFindings != 1 ||
-		s.LastRecord != today || s.Headroom.Amount != 0 || s.Headroom.Decides != load.LimitDay {
+	if s.WeekDistance != load.Distance.Of(42) || s.Tidemark != load.Distance.Of(14) || s.Whole.OpenFindings != 1 ||
+		s.LastRecord != today || s.Whole.Amount != 0 || s.Whole.Decides != load.LimitDay {
 		t.Errorf("standing %+v", s)
 	}
 	if _, err := book.Standing(t.Context(), today+1); !errors.Is(err, journal.ErrNotFound) {

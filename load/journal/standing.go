@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"tidemark/load"
+	"tidemark/load/assess"
 )
 
 // Standing is how a runner stands on a day, in one row, so that lists over many
@@ -16,14 +17,33 @@ type Standing struct {
 	Versions Versions // set by PutStanding
 
 	WeekDistance load.Amount // last 7 days, in millimetres
+	WeekBefore   load.Amount // the 7 before
+	HasBefore    bool        // they are known to be a whole week
 	Tidemark     load.Amount // longest session of 30 days, in millimetres
 	HasTidemark  bool
-	Headroom     Headroom
-
-	Worst        load.Level // of the open findings; Remark where there are none
-	OpenFindings int
+	Spike        float64 // share of the worst run of the last 7 days, over the longest of 30
+	SpikeDay     load.Day
+	HasSpike     bool
 	LastRecord   load.Day
 	HasRecord    bool
+	RaceDay      load.Day // the next one
+	RaceName     string
+	HasRace      bool
+
+	Whole Sight // with leave for medical detail
+	Bare  Sight // without
+	Cases []assess.Case
+}
+
+// Sight is the part of a standing that depends on what may be seen.
+type Sight struct {
+	Headroom
+	Held         bool       // not to run,
+	HeldUntil    load.Day   // until this day; 0: until it is lifted
+	Worst        load.Level // of the open findings; Remark where there are none
+	OpenFindings int
+	Since        load.Day // the day of the oldest open finding of the worst level
+	Why          string   // its title, and what it rests on; empty: there is none
 }
 
 // Headroom is the part of a headroom that a list shows.
@@ -39,6 +59,9 @@ type Headroom struct {
 type StandingTx interface {
 	PutStanding(Standing) error          // adds or replaces
 	Standing(RunnerID) (Standing, error) // ErrNotFound: none
+	// Standings returns the rows of the runners with a grant of a person that stands; of
+	// Local, of all. Those that have none are missing.
+	Standings(Person) ([]Standing, error)
 }
 
 // PutStanding keeps how the runner stands. It raises no revision. If the runner
@@ -57,6 +80,11 @@ func (b *Book) PutStanding(ctx context.Context, s Standing) error {
 	})
 }
 
+// fresh reports whether a row is of the runner as they are, on a day, by this version.
+func (s *Standing) fresh(r Runner, today load.Day, v Versions) bool {
+	return s.Revision == r.Revision && s.Day == today && s.Versions == v
+}
+
 // Standing returns how the runner stands today. It is ErrNotFound if no row was
 // made yet, or if the row is stale: of another revision, day or version.
 func (b *Book) Standing(ctx context.Context, today load.Day) (s Standing, err error) {
@@ -68,10 +96,21 @@ func (b *Book) Standing(ctx context.Context, today load.Day) (s Standing, err er
 		if s, err = tx.Standing(b.runner); err != nil {
 			return err
 		}
-		if s.Revision != r.Revision || s.Day != today || s.Versions != b.journal.versions {
+		if !s.fresh(r, today, b.journal.versions) {
 			s, err = Standing{}, notFound("fresh standing of", r.Name)
+			return err
+		}
+		medical, err := b.sees(tx, RightMedical)
+		if !medical {
+			s = s.shared()
 		}
 		return err
 	})
 	return s, err
+}
+
+// shared is a standing for who may see no medical detail.
+func (s Standing) shared() Standing {
+	s.Whole, s.Cases = s.Bare, nil
+	return s
 }

@@ -117,6 +117,11 @@ var acts = []act{
 	{"Answer", "yyyyyyyy-", func(t *testing.T, b *journal.Book, f *followedBook) error {
 		return b.Answer(t.Context(), f.finding, journal.Seen, "talked about it")
 	}},
+	{"Notes", "yyyyyyyy-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Notes(t.Context())) }},
+	{"PutGroup", "yyyyyyyy-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return b.PutGroup(t.Context(), "Tuesdays") }},
+	{"PutNote", "yyyyyyyy-", func(t *testing.T, b *journal.Book, _ *followedBook) error {
+		return b.PutNote(t.Context(), journal.Note{Kind: journal.NoteToRunner, Day: firstUse, Text: "easy on Tuesday"})
+	}},
 	{"PlanRace", "yyyyyyyy-", func(t *testing.T, b *journal.Book, _ *followedBook) error {
 		return b.PlanRace(t.Context(), load.PlannedRace{Day: firstUse + 40, Name: "Pier mile"}, false)
 	}},
@@ -186,6 +191,9 @@ var acts = []act{
 
 	{"SetAll", "yyyc---y-", func(t *testing.T, b *journal.Book, _ *followedBook) error {
 		return b.SetAll(t.Context(), firstUse, []journal.Choice{{Key: "session-share", Value: "0.2"}})
+	}},
+	{"PutNote of a visit", "yyyc---y-", func(t *testing.T, b *journal.Book, _ *followedBook) error {
+		return b.PutNote(t.Context(), journal.Note{Kind: journal.NoteVisit, Day: firstUse, Text: "calm"})
 	}},
 	{"SetBase", "yyyc---y-", func(t *testing.T, b *journal.Book, f *followedBook) error {
 		return b.SetBase(t.Context(), f.complaint, rehab.Base{From: firstUse, Pain: ptr(1.0)})

@@ -5,15 +5,29 @@ import (
 	"testing"
 
 	"tidemark/load"
+	"tidemark/load/assess"
 	"tidemark/load/journal"
+	"tidemark/load/rehab"
 )
 
 func standing(r journal.RunnerID) journal.Standing {
 	return journal.Standing{
-		Runner: r, Revision: 3, Day: firstUse, Versions: versions, WeekDistance: 31_500_000,
-		Tidemark: 11_000_000, HasTidemark: true,
-		Headroom: journal.Headroom{State: "open", Measure: load.Time, Amount: 9_900_000, HasAmount: true, Decides: "session"},
-		Worst:    load.Stop, OpenFindings: 2, LastRecord: firstUse - 1, HasRecord: true,
+		Runner: r, Revision: 3, Day: firstUse, Versions: versions, WeekDistance: 31_500_000, WeekBefore: 28_000_000, HasBefore: true,
+		Tidemark: 11_000_000, HasTidemark: true, Spike: 0.27, SpikeDay: firstUse - 2, HasSpike: true,
+		LastRecord: firstUse - 1, HasRecord: true, RaceDay: firstUse + 20, RaceName: "Pier \"mile\"", HasRace: true,
+		Whole: sight("morning"), Bare: sight("held"),
+		Cases: []assess.Case{{
+			ID: "ach-mid-left", Site: rehab.AchillesMid, Side: rehab.Left, Bone: true, Status: rehab.Open, Opened: firstUse - 30, Week: 5, Flare: firstUse - 4, HasFlare: true, Said: 12, Asked: 14,
+			Programme: "Combined", Phase: 2, Paused: true, Done: 0.75, HasDone: true, Ramp: "running", Stage: 4,
+			Waits: []assess.Wait{{Kind: assess.WaitStage, Since: firstUse - 3, Number: 5, Text: "stage 5"}},
+		}},
+	}
+}
+
+func sight(decides string) journal.Sight {
+	return journal.Sight{
+		Headroom: journal.Headroom{State: "open", Measure: load.Time, Amount: 9_900_000, HasAmount: true, Decides: decides},
+		Held:     true, HeldUntil: firstUse + 2, Worst: load.Stop, OpenFindings: 2, Since: firstUse - 3, Why: "One run, \"windy\"",
 	}
 }
 
@@ -21,14 +35,19 @@ func testStandings(t *testing.T, s journal.Store) {
 	a, b := runner(t, s, "a"), runner(t, s, "b")
 	full := standing(a)
 	wantEveryField(t, full)
-	wantEveryField(t, full.Headroom)
-	bare := journal.Standing{Runner: b, Headroom: journal.Headroom{State: "unknown"}}
+	wantEveryField(t, full.Whole)
+	wantEveryField(t, full.Whole.Headroom)
+	wantEveryField(t, full.Cases[0])
+	wantEveryField(t, full.Cases[0].Waits[0])
+	bare := journal.Standing{Runner: b, Whole: journal.Sight{Headroom: journal.Headroom{State: "unknown"}}}
 	update(t, s, func(tx journal.Tx) error {
 		return errors.Join(tx.PutStanding(journal.Standing{Runner: a}), tx.PutStanding(full), tx.PutStanding(bare))
 	})
 	view(t, s, func(tx journal.Tx) error {
 		same(t, "replaced", get[journal.Standing](t)(tx.Standing(a)), full)
 		same(t, "bare", get[journal.Standing](t)(tx.Standing(b)), bare)
+		same(t, "all", len(get[[]journal.Standing](t)(tx.Standings(journal.Local))), 2)
+		same(t, "of nobody", len(get[[]journal.Standing](t)(tx.Standings("nobody"))), 0)
 		if _, err := tx.Standing("c"); !errors.Is(err, journal.ErrNotFound) {
 			t.Errorf("Standing of nobody: %v", err)
 		}

@@ -32,6 +32,8 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"grants", testGrants},
 		{"looks", testLooks},
 		{"removal", testRemoval},
+		{"rows", testRows},
+		{"notes", testNotes},
 		{"originals", testOriginals},
 		{"large original", testLargeOriginal},
 		{"damaged original", testDamagedOriginal},

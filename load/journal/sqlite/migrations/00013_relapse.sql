@@ -5,4 +5,4 @@
 ALTER TABLE complaint_step ADD COLUMN onset INTEGER NOT NULL DEFAULT 0;
 ALTER TABLE complaint_step ADD COLUMN linked TEXT NOT NULL DEFAULT '';
 
-PRAGMA user_version = 12;
+PRAGMA user_version = 13;

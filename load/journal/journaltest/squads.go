@@ -1,0 +1,88 @@
+package journaltest
+
+import (
+	"testing"
+	"time"
+
+	"tidemark/load"
+	"tidemark/load/journal"
+)
+
+// testRows: a list holds who may be seen, as far as they may be, as of today, with what was
+// last seen of them.
+func testRows(t *testing.T, s journal.Store) {
+	j, w := watched(s)
+	f, b := follow(t, j, "local")
+	coach, clinician := join(t, j, "Rafe", ""), join(t, j, "Ada", "")
+	must(t, b.Grant(t.Context(), coach.ID, journal.RoleCoach, false, true))
+	must(t, b.Grant(t.Context(), clinician.ID, journal.RoleClinician, false, false))
+	book(t, j, "Another's")
+	w.wait(48 * time.Hour)
+	now, today := w.now, firstUse+2
+	rows := get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))
+	if len(rows) != 1 || rows[0].ID != f.runner || rows[0].Role != journal.RoleCoach || rows[0].Medical || !rows[0].Plan || rows[0].Today != today {
+		t.Fatalf("rows of the coach: %+v", rows)
+	}
+	st := rows[0].Standing
+	if st.Day != today || st.Cases != nil || st.Whole != st.Bare || !st.HasRecord {
+		t.Errorf("what the coach sees: %+v", st)
+	}
+	full := get[[]journal.Row](t)(j.Rows(t.Context(), clinician.ID, journal.ListCaseload))
+	if len(full) != 1 || len(full[0].Standing.Cases) != 1 || full[0].Standing.Cases[0].ID != f.complaint {
+		t.Errorf("what the clinician sees: %+v", full)
+	}
+	same(t, "all at the machine", len(get[[]journal.Row](t)(j.Rows(t.Context(), journal.Local, journal.ListSquad))), 2)
+
+	must(t, j.Glanced(t.Context(), coach.ID, journal.ListSquad, rows))
+	again := get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))
+	same(t, "seen", again[0].Before, ptr(journal.GlanceOf(&rows[0], now)))
+	w.wait(29 * time.Minute)
+	must(t, j.Glanced(t.Context(), coach.ID, journal.ListSquad, again))
+	same(t, "seen 29 min ago", get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))[0].Before.At, now)
+	w.wait(time.Minute)
+	must(t, j.Glanced(t.Context(), coach.ID, journal.ListSquad, again))
+	same(t, "seen again", get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))[0].Before.At, now.Add(30*time.Minute))
+	if other := get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListCaseload)); other[0].Before != nil {
+		t.Error("seen in a list that was not looked at")
+	}
+	wantEveryField(t, journal.Glance{
+		At: 1, Day: 2, State: "open", HeldUntil: 3, OpenFindings: 4, Worst: load.Stop, WeekDistance: 5, LastRecord: 6, Stage: 7, Phase: 8, Flare: 9,
+	})
+
+	of := get[*journal.Book](t)(j.Open(t.Context(), coach.ID, f.runner))
+	must(t, of.PutGroup(t.Context(), " Tuesday group "))
+	same(t, "group", get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))[0].Group, "Tuesday group")
+	same(t, "group of another", get[[]journal.Row](t)(j.Rows(t.Context(), clinician.ID, journal.ListSquad))[0].Group, "")
+	must(t, of.PutGroup(t.Context(), ""))
+	same(t, "out of the group", get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))[0].Group, "")
+	must(t, b.Revoke(t.Context(), coach.ID))
+	same(t, "after it was revoked", len(get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))), 0)
+}
+
+func testNotes(t *testing.T, s journal.Store) {
+	j := newJournal(s)
+	b := book(t, j, "Ada")
+	coach := join(t, j, "Rafe", "")
+	must(t, b.Grant(t.Context(), coach.ID, journal.RoleCoach, false, false))
+	of := get[*journal.Book](t)(j.Open(t.Context(), coach.ID, get[journal.Runner](t)(b.Runner(t.Context())).ID))
+	word := journal.Note{Kind: journal.NoteToRunner, Day: firstUse, Text: "Tuesday is off:\n\"rest\""}
+	visit := journal.Note{Kind: journal.NoteVisit, Day: firstUse, Next: firstUse + 14, HasNext: true, Text: "calm"}
+	must(t, of.PutNote(t.Context(), word))
+	wantNotFound(t, "a visit by a coach", of.PutNote(t.Context(), visit))
+	must(t, b.PutNote(t.Context(), visit))
+	said := func(n journal.Note, by journal.Person) journal.Note {
+		n.By, n.At = by, noon
+		return n
+	}
+	same(t, "notes", get[[]journal.Note](t)(b.Notes(t.Context())), []journal.Note{said(word, coach.ID), said(visit, journal.Local)})
+	same(t, "notes of the coach", get[[]journal.Note](t)(of.Notes(t.Context())), []journal.Note{said(word, coach.ID)})
+	wantEveryField(t, said(visit, journal.Local))
+	for what, bad := range map[string]journal.Note{
+		"empty": {Kind: journal.NoteToRunner, Day: firstUse}, "a visit in the future": {Kind: journal.NoteVisit, Day: firstUse + 1},
+		"the next before this": {Kind: journal.NoteVisit, Day: firstUse, Next: firstUse, HasNext: true}, "a kind that is none": {Kind: "x", Day: firstUse, Text: "x"},
+	} {
+		if err := b.PutNote(t.Context(), bad); err == nil {
+			t.Errorf("%s: taken", what)
+		}
+	}
+}

@@ -1,0 +1,26 @@
+package sqlite
+
+import (
+	"database/sql"
+
+	"tidemark/load"
+	"tidemark/load/journal"
+)
+
+const noteColumns = `kind, day, next, text, who, at`
+
+func (t *tx) PutNote(runner journal.RunnerID, n journal.Note) error {
+	_, err := t.exec(`INSERT INTO note (runner, `+noteColumns+`) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
+		runner, n.Kind, n.Day, null(int64(n.Next), n.HasNext), n.Text, n.By, n.At)
+	return err
+}
+
+func (t *tx) Notes(runner journal.RunnerID) ([]journal.Note, error) {
+	scan := func(row scanner) (n journal.Note, err error) {
+		var next sql.Null[load.Day]
+		err = row.Scan(&n.Kind, &n.Day, &next, &n.Text, &n.By, &n.At)
+		n.Next, n.HasNext = next.V, next.Valid
+		return n, err
+	}
+	return all(t, scan, `SELECT `+noteColumns+` FROM note WHERE runner = $1 ORDER BY seq`, runner)
+}
