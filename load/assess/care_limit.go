@@ -38,6 +38,10 @@ func (c *Care) Limits(h *load.History, day load.Day, before load.Instant) (limit
 	if !h.Measure().Limited() {
 		return nil
 	}
+	return c.signsLast(c.limits(h, day, before), day)
+}
+
+func (c *Care) limits(h *load.History, day load.Day, before load.Instant) (limits []load.Limit) {
 	limits = c.flagLimits(h, day, before)
 	if len(c.Open(day)) == 0 {
 		if l, ok := c.pause(nil, day); ok {

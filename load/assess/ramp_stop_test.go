@@ -56,8 +56,8 @@ func TestSignsStopTheRamp(t *testing.T) {
 			t.Errorf("%s: runs on %v", id, runs)
 		}
 		stop, ok := care.Ramp.Stopped(storyStart + 31)
-		if !ok || !strings.HasSuffix(stop.Why, f.Flags[0].Flag.Do) || p.Headroom.Amount != 0 {
-			t.Errorf("%s: %+v, %v left", id, stop, p.Headroom.Amount)
+		if !ok || !strings.HasSuffix(stop.Why, f.Flags[0].Flag.Do) || p.Headroom.Amount != 0 || p.Headroom.Decides != stop.Rule {
+			t.Errorf("%s: %+v, %v left, by %s", id, stop, p.Headroom.Amount, p.Headroom.Decides)
 		}
 		f.Flags[0].Lifted, f.Flags[0].IsLifted = storyStart+39, true
 		care, _ = s.at(39, f)

@@ -1,6 +1,7 @@
 package assess
 
 import (
+	"slices"
 	"strings"
 
 	"tidemark/load"
@@ -28,6 +29,16 @@ func (c *Care) flagLimits(h *load.History, day load.Day, before load.Instant) (l
 			limits = append(limits, c.ungrown(h, day, before, why+"; until then nothing grows"))
 		}
 	}
+	return limits
+}
+
+// signsLast puts what a sign stops behind all else that leaves nothing: the last of them is
+// told as the one that decides.
+func (c *Care) signsLast(limits []load.Limit, day load.Day) []load.Limit {
+	last := func(l load.Limit) bool {
+		return l.Rule == LimitRedFlag && c.Stopping(day) != nil || l.Rule == load.LimitClinicianLed
+	}
+	slices.SortStableFunc(limits, func(a, b load.Limit) int { return compareBool(last(a), last(b)) })
 	return limits
 }
 
