@@ -9,6 +9,7 @@ import (
 	"html/template"
 	"net/http"
 	"strings"
+	"sync"
 
 	"golang.org/x/sync/semaphore"
 
@@ -75,7 +76,8 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request, v *visit) error 
 	if err := s.uploads.Acquire(r.Context(), 1); err != nil {
 		return err
 	}
-	defer s.uploads.Release(1)
+	free := sync.OnceFunc(func() { s.uploads.Release(1) })
+	defer free()
 	defer s.Metrics.uploading()()
 	r.Body = http.MaxBytesReader(w, newPatient(w, r.Body, s.pause), maxUpload)
 	parts, err := r.MultipartReader()
@@ -87,6 +89,7 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request, v *visit) error 
 	tell = s.Metrics.counting(tell)
 	ctx := context.WithoutCancel(r.Context()) // what came whole is kept, whoever went away
 	err = intake.Take(ctx, v.book, up.files(ctx), opt, tell, step)
+	free() // what follows needs no memory to speak of, and others wait
 	if err == nil {
 		err = up.err
 	}

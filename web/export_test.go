@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"github.com/go-chi/chi/v5"
+	"golang.org/x/sync/semaphore"
 )
 
 // SetPatience changes how long the server waits for a form, and for the next of
@@ -19,6 +20,11 @@ func (s *Server) EachRoute(f func(method, pattern string)) error {
 	})
 }
 
+// SetPlaces changes how many pages are made at once, and how long others wait.
+func (s *Server) SetPlaces(pages int64, wait time.Duration) {
+	s.places = places{semaphore.NewWeighted(pages), wait}
+}
+
 // Operated is what stands before every route, with another handler behind it.
 func (s *Server) Operated(next http.Handler) http.Handler { return s.operated(next) }
 
@@ -26,3 +32,6 @@ var ForwardedFor = forwardedFor
 
 // Routes are the addresses that there are.
 func (s *Server) Routes() chi.Routes { return s.routes().(chi.Routes) }
+
+// Paced is what waits for its turn, with another handler behind it.
+func (s *Server) Paced(next http.Handler) http.Handler { return s.paced(next) }

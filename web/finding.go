@@ -134,10 +134,15 @@ func seenOf(r *http.Request) int {
 
 func parseForm(r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
-		if p := problemOf(err); p.status < 500 {
-			return p
-		}
-		return &problem{http.StatusBadRequest, "What was sent cannot be read as a form.", err}
+		return formProblem(err)
 	}
 	return nil
+}
+
+// formProblem is what the reader is told of a form that cannot be read.
+func formProblem(err error) *problem {
+	if p := problemOf(err); p.status < 500 {
+		return p
+	}
+	return &problem{http.StatusBadRequest, "What was sent cannot be read as a form.", err}
 }

@@ -39,12 +39,14 @@ var marks = []string{
 type faulty struct {
 	journal.Store
 	panics bool
+	delay  time.Duration
 }
 
 func (f *faulty) View(ctx context.Context, do func(journal.Tx) error) error {
 	if f.panics {
 		panic("the gorgonzola of zanzibarly appears twice")
 	}
+	time.Sleep(f.delay)
 	return f.Store.View(ctx, do)
 }
 

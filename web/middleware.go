@@ -134,7 +134,11 @@ func (s *Server) sameOrigin(next http.Handler) http.Handler {
 func (s *Server) timely(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		control, now := http.NewResponseController(w), time.Now()
-		_ = control.SetReadDeadline(now.Add(s.readTime)) // recorders in tests have none
+		var read time.Time // none: nothing more is to be read, and a deadline would end the answer
+		if r.Body != http.NoBody {
+			read = now.Add(s.readTime)
+		}
+		_ = control.SetReadDeadline(read) // recorders in tests have none
 		_ = control.SetWriteDeadline(now.Add(sendTime))
 		next.ServeHTTP(w, r)
 	})

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"tidemark/ingest"
+	"tidemark/load/journal"
 	"tidemark/web"
 )
 
@@ -123,6 +124,29 @@ func TestForwardedFor(t *testing.T) {
 			t.Errorf("%s: %v, want %v", c.name, got, c.want)
 		}
 	}
+}
+
+// A page may take longer than a form may take to come.
+func TestSlowPage(t *testing.T) {
+	s := newSite(t)
+	s.journal = s.slowly(100 * time.Millisecond)
+	s.operated(web.Operation{}).server.SetPatience(50*time.Millisecond, time.Hour)
+	server := httptest.NewServer(s.server)
+	defer server.Close()
+	r, err := http.Get(server.URL + s.base() + "/races")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	if r.StatusCode != http.StatusOK {
+		t.Errorf("status %d", r.StatusCode)
+	}
+}
+
+// slowly is the journal on a store that takes its time for each view.
+func (s *site) slowly(delay time.Duration) *journal.Journal {
+	s.store = &faulty{Store: s.store, delay: delay}
+	return s.onClock(func() time.Time { return noon })
 }
 
 // Whoever looks at where a request is from sees whom a believed proxy names.

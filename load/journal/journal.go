@@ -83,7 +83,7 @@ type Journal struct {
 // New returns the journal on store. The clock dates what is written; derived
 // rows are stamped with versions.
 func New(store Store, clock func() load.Instant, versions Versions) *Journal {
-	return &Journal{store: store, clock: clock, versions: versions, turns: newTurns()}
+	return &Journal{store: store, clock: clock, versions: versions}
 }
 
 // AddRunner makes a runner with a new ID. The name is trimmed and normalised

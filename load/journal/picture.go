@@ -72,24 +72,20 @@ func (b *Book) picture(tx Tx, on load.Day, q assess.Query) (p Picture, err error
 // refresh afterwards, as does the next page. Asked for a day before what is kept already, it
 // leaves all as it is: what has not happened yet on that day is not withdrawn.
 func (b *Book) Refresh(ctx context.Context, today load.Day) error {
-	done, err := b.journal.turns.wait(ctx, b.runner)
-	if err != nil {
-		return err
-	}
-	defer done()
-	if _, err := b.Standing(ctx, today); !errors.Is(err, ErrNotFound) {
-		return err // somebody else was faster
-	}
-	for range refreshTries {
-		if err := b.refresh(ctx, today); !errors.Is(err, ErrConflict) {
-			return err
+	return b.journal.turns.do(ctx, b.runner, func() error {
+		for range refreshTries {
+			if err := b.refresh(ctx, today); !errors.Is(err, ErrConflict) {
+				return err
+			}
 		}
-	}
-	return nil
+		return nil
+	})
 }
 
-// refreshTries is how often Refresh begins anew; project default.
-const refreshTries = 5
+// refreshTries is how often Refresh begins anew. Each costs as much as a page, and
+// where writes come faster than that, more of them would only make it worse. Project
+// default.
+const refreshTries = 2
 
 func (b *Book) refresh(ctx context.Context, today load.Day) error {
 	if err := b.read(ctx, RightLoad, func(Tx) error { return nil }); err != nil {
