@@ -48,7 +48,7 @@ type Rule struct {
 
 // RulesVersion rises whenever a rule would find something else in the same
 // sessions.
-const RulesVersion = 6
+const RulesVersion = 7
 
 // Rules lists the rules of this package.
 var Rules = []Rule{

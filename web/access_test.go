@@ -96,7 +96,7 @@ var routes = []route{
 	{"POST", "/r/{runner}/ramp/gate", "syyy---y---", form("daily", "1", "walk", "30", "settled", "yes", "raises", "10", "hops", "10", "load", "2")},
 
 	{"POST", "/r/{runner}/ramp/state", "syyy--yy---", form("state", "held")},
-	{"POST", "/r/{runner}/ramp", "syyc---y---", form("start", "2026-05-03", "free", "0", "free", "2", "free", "4", "free", "6", "why", "calm for two weeks")},
+	{"POST", "/r/{runner}/ramp", "syyc---y---", form("start", "2026-05-03", "free", "0", "free", "2", "free", "4", "free", "6", "goal", "9", "pace", "6:00", "why", "calm for two weeks")},
 	{"POST", "/r/{runner}/settings", "syyc---y---", form("group", "limits", "from", "2026-05-03", "session-share", "5")},
 	{"POST", "/r/{runner}/rehab/{complaint}/prescribe", "syyc---y---", form("programme", "heavy-slow", "started", "2026-05-03")},
 	{"POST", "/r/{runner}/rehab/{complaint}/order", "syyc---y---", form("phase", "2", "stage", "4", "until", "2026-06-30")},

@@ -40,12 +40,12 @@ func (s *Server) brake(w http.ResponseWriter, r *http.Request, v *visit, status 
 		return err
 	}
 	out.Answer = "The next two weeks of the way back to running."
-	if way.Terms.HeldOn(v.today) {
+	if _, stopped := way.Stopped(v.today); stopped {
 		out.Answer = "The way back to running is held."
 	}
 	for day := v.today; day < v.today+rampShown; day++ {
 		if d, ok := way.On(day); ok {
-			line := brakeLine{day, "rest", d.Kind == ramp.Run && !way.Terms.HeldOn(day)}
+			line := brakeLine{day, "rest", d.Kind == ramp.Run}
 			if line.Run {
 				line.What = words.Planned(d)
 			}

@@ -27,7 +27,8 @@ type rampPage struct {
 	Refused     string
 	Set, Held   bool
 	Next        string // how far it is to the next stage
-	Waits       int    // stage that waits for whoever is in charge; 0: none
+	Waits       int    // stage that waits for whoever is in charge, as a roof counts; 0: none
+	WaitsFor    string // it in words: "Stage 3 waits"
 	WaitsSince  string
 	Gate        gateForm
 	Days        []rampLine // from today on
@@ -104,7 +105,9 @@ func (v *visit) rampPage(ctx context.Context) (out rampPage, err error) {
 	out.Form = v.rampForm(care, rows, site)
 	out.Said = v.rampSaid(rows)
 	out.show(care.Ramp, v.today)
-	if care.Ramp == nil {
+	if f := care.Stopping(v.today); f != nil && care.Ramp == nil {
+		out.Answer, out.Why = stoppedWords, words.Sentenced(f.Flag.Sign+": "+f.Flag.Do)
+	} else if care.Ramp == nil {
 		out.Answer, out.Why = "No way back to running is planned yet.", "Set one below."
 		if !out.Gate.Open {
 			out.Answer, out.Why = "Strength and walking only, until the bars below are passed.", "What is missing is said beside each."
@@ -127,7 +130,7 @@ func (p *rampPage) show(r *assess.Ramp, today load.Day) {
 	p.Answer, p.Why = rampAnswer(r, today)
 	p.Next = stepsToNext(r, today)
 	if stage, since, ok := r.Waiting(today); ok {
-		p.Waits, p.WaitsSince = stage, "since "+words.Day(since)
+		p.Waits, p.WaitsFor, p.WaitsSince = stage, title(words.Waits(ramp.StepWords(&r.Plan.Inputs, stage))), "since "+words.Day(since)
 		if waited := int(today - since); waited >= rehab.AnswerDays {
 			p.WaitsSince += fmt.Sprintf("; nobody has answered for %d days, so it is the same again", waited)
 		}
@@ -167,21 +170,35 @@ func courseLineOf(c *assess.Course) courseLine {
 	return courseLine{c.Name, day(c.Continuous), day(c.Top), day(c.Goal)}
 }
 
+// stoppedWords answer while a sign stands.
+const stoppedWords = "No running until it is lifted."
+
+// afterStop says what becomes of the days that something stood against running (rehab
+// reference 5.5).
+const afterStop = " Runs that are due until then are missed ones: after 3 days the stage is begun anew, after 7 it is one back, after 14 three, and after 28 a new test run begins a new plan."
+
 // rampAnswer says what today holds, and why.
 func rampAnswer(r *assess.Ramp, today load.Day) (answer, why string) {
 	next, runs := r.Next(today)
 	then := ""
 	if runs && next.Day > today {
-		then = fmt.Sprintf(" The next run is on %s: %s.", words.Weekday(next.Day), words.Turns(next.Reps, next.Run, next.Walk))
+		then = fmt.Sprintf(" The next run is on %s: %s.", words.Weekday(next.Day), words.Turned(next))
 	}
 	d, ok := r.On(today)
+	stop, stopped := r.Stopped(today)
 	switch {
+	case stopped && stop.Rule == assess.LimitRedFlag:
+		return stoppedWords, words.Sentenced(title(stop.Why)) + afterStop
+	case stopped && stop.Rule == load.LimitClinicianLed:
+		return "No running until a clinician has set it.", words.Sentenced(title(stop.Why)) + " What whoever is in charge sets or confirms from now on holds." + afterStop
 	case r.Terms.HeldOn(today):
 		until := "until it is lifted"
 		if r.Terms.Until > 0 {
 			until = "until " + words.Day(r.Terms.Until)
 		}
 		return "Held " + until + ".", "Whoever is in charge has said so." + then
+	case stopped:
+		return "No running for now.", words.Sentenced(title(stop.Why)) + " It goes on once every bar below is passed, or whoever is in charge sets it anew and says why." + then
 	case !ok && today < r.Terms.Start:
 		return "It begins on " + words.Weekday(r.Terms.Start) + ".", strings.TrimSpace(then)
 	case !ok:
@@ -189,7 +206,8 @@ func rampAnswer(r *assess.Ramp, today load.Day) (answer, why string) {
 	case r.Plan.Inputs.DoneOn(today):
 		return "Today's run is done.", title(firstPart(d.Reason)) + "." + then
 	case d.Kind == ramp.Run:
-		return "Run " + words.Turns(d.Reps, d.Run, d.Walk) + " today.", title(firstPart(d.Reason)) + ". Walk for 5 to 10 minutes before and after."
+		why = title(firstPart(d.Reason)) + ". Walk for 5 to 10 minutes before and after. " + words.Addition(d.Adds)
+		return words.Planned(d) + " today.", strings.TrimSpace(why)
 	}
 	return "Rest from running today.", title(firstPart(d.Reason)) + "." + then
 }
@@ -216,10 +234,10 @@ func spoken(reason string) string {
 	return strings.NewReplacer("<=", "≤", ">=", "≥").Replace(reason)
 }
 
-// stepsToNext says how many settled runs the next stage is away.
+// stepsToNext says how many settled runs the next stage is away, or the next addition.
 func stepsToNext(r *assess.Ramp, today load.Day) string {
 	now, ok := r.Next(today)
-	if !ok || now.Stage == 0 {
+	if !ok {
 		return ""
 	}
 	runs := 0
@@ -228,8 +246,8 @@ func stepsToNext(r *assess.Ramp, today load.Day) string {
 		if d.Day < now.Day || d.Kind != ramp.Run {
 			continue
 		}
-		if d.Stage > now.Stage || d.Stage == 0 {
-			return fmt.Sprintf("%s that settle away from stage %d, on %s at the earliest.", words.Plural(runs, "run"), d.Stage, words.Weekday(d.Day))
+		if step := r.Step(d); step > r.Step(now) {
+			return fmt.Sprintf("%s that settle away from %s, on %s at the earliest.", words.Plural(runs, "run"), ramp.StepWords(&r.Plan.Inputs, step), words.Weekday(d.Day))
 		}
 		runs++
 	}
@@ -266,11 +284,11 @@ type gateForm struct {
 	Fault                               string
 }
 
-func (v *visit) gateForm(gates []ramp.Gate, site rehab.Site) gateForm {
+func (v *visit) gateForm(gates []ramp.Found, site rehab.Site) gateForm {
 	f := gateForm{Action: v.link.Base() + "/ramp/gate"}
 	var last ramp.Gate
 	if n := len(gates); n > 0 {
-		last = gates[n-1]
+		last = gates[n-1].Gate
 		f.Found = words.Day(last.Day)
 	}
 	f.Bars, f.Open, f.Jumps = last.Bars(site), last.Open(site), len(last.Bars(site)) > 3

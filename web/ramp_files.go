@@ -50,6 +50,9 @@ const walkAround = 5 * time.Minute
 func workoutOf(d *ramp.Day) *export.Workout {
 	minutes := func(m ramp.Minutes) time.Duration { return time.Duration(float64(m) * float64(time.Minute)) }
 	run := export.Step{Kind: export.Run, Time: minutes(d.Run)}
+	if d.Adds != "" && d.Adds != ramp.RunDays {
+		run.Name = "Run, " + string(d.Adds) // the name of a workout has no room for it
+	}
 	w := export.Workout{
 		Name: fmt.Sprintf("%s %s", d.Day, words.Turns(d.Reps, d.Run, d.Walk)), Created: load.InstantOf(d.Day.Noon()),
 		Blocks: []export.Block{{Steps: []export.Step{{Kind: export.WarmUp, Time: walkAround}}}},
@@ -73,17 +76,26 @@ func rampEvents(r *assess.Ramp, runner journal.Runner, today load.Day) (events [
 	}
 	for i := range r.Plan.Days {
 		d := &r.Plan.Days[i]
-		if d.Kind != ramp.Run || d.Day < today || r.Terms.HeldOn(d.Day) {
+		if d.Kind != ramp.Run || d.Day < today {
 			continue
 		}
 		walking := time.Duration(float64(d.Walk)*float64(max(0, d.Reps-1))*float64(time.Minute)) + 2*walkAround
 		events = append(events, export.Event{
 			ID: fmt.Sprintf("way-back-%s@%s.tidemark", d.Day, runner.ID), Day: d.Day, At: runsAt, Revision: int(runner.Revision),
 			Length: time.Duration(float64(d.Total)*float64(time.Minute)) + walking,
-			Title:  words.Planned(d), Text: "Walk for 5 minutes before and after. The plan bends with each morning: look at it again before you run.",
+			Title:  words.Planned(d), Text: eventText(d.Adds),
 		})
 	}
 	return events
+}
+
+// eventText is what a calendar says of a run besides its minutes.
+func eventText(added ramp.Addition) string {
+	text := "Walk for 5 minutes before and after. "
+	if about := words.Addition(added); about != "" {
+		text += about + " "
+	}
+	return text + "The plan bends with each morning: look at it again before you run."
 }
 
 func (s *Server) writeCalendar(w http.ResponseWriter, r *http.Request, book *journal.Book, today load.Day, kept bool) error {

@@ -3,6 +3,7 @@ package web
 import (
 	"errors"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -44,6 +45,9 @@ func (v *visit) rampForm(care *assess.Care, rows []journal.RampTerms, site rehab
 	f := rampForm{Action: v.link.Base() + "/ramp", Start: v.today.String(), Novice: terms.Novice, Confirm: terms.Confirm, Own: ramp.Notation(terms.Own)}
 	if care.Ramp != nil {
 		f.Start = terms.Start.String()
+		if terms.First > 0 {
+			f.First = strconv.Itoa(terms.First)
+		}
 	}
 	number := func(n float64) string {
 		if n == 0 {
@@ -105,8 +109,13 @@ func (s *Server) setRamp(w http.ResponseWriter, r *http.Request, v *visit) error
 	form.Confirm = get("confirm") == "yes"
 	terms, fault := form.terms(r.PostForm["free"], get("ladder"), v.today)
 	form.choose(site, terms.Free, get("ladder"))
+	if care.Ramp != nil {
+		carry(&terms, &care.Ramp.Terms, v.today)
+	}
 	switch err := terms.Check(site); {
 	case fault != "":
+	case care.Stopping(v.today) != nil:
+		fault = stoppedFault(care.Stopping(v.today))
 	case err != nil:
 		fault = words.Sentenced(err.Error())
 	case !out.Gate.Open && form.Why == "":
@@ -124,6 +133,21 @@ func (s *Server) setRamp(w http.ResponseWriter, r *http.Request, v *visit) error
 	form.Fault = fault
 	out.Form = form
 	return s.render(w, http.StatusUnprocessableEntity, "ramp", out)
+}
+
+// carry keeps what no field of the form says: the hold, and how far stages were allowed as
+// long as they are the same ones.
+func carry(terms, before *ramp.Terms, today load.Day) {
+	if before.HeldOn(today) {
+		terms.State, terms.Until = before.State, before.Until
+	}
+	if terms.Confirm && before.Confirm && terms.Table == before.Table && slices.Equal(terms.Own, before.Own) {
+		terms.Roof = before.Roof
+	}
+}
+
+func stoppedFault(f *rehab.Raised) string {
+	return words.Sentenced(f.Flag.Sign + ": " + f.Flag.Do + "; until it is lifted nothing can be set")
 }
 
 // terms reads what was typed, or says what is wrong with it.
@@ -203,10 +227,15 @@ func (s *Server) stepRamp(w http.ResponseWriter, r *http.Request, v *visit) erro
 	if err != nil {
 		return err
 	}
-	terms.State, terms.Until = ramp.State(r.PostForm.Get("state")), 0
+	switch state := ramp.State(r.PostForm.Get("state")); {
+	case state != "" || r.PostForm.Get("roof") == "":
+		terms.State, terms.Until = state, 0
+	case !terms.HeldOn(v.today): // a stage is confirmed, which lifts no hold
+		terms.State, terms.Until = ramp.Running, 0
+	}
 	why, until := strings.TrimSpace(r.PostForm.Get("why")), strings.TrimSpace(r.PostForm.Get("until"))
 	fault := ""
-	if roof := strings.TrimSpace(r.PostForm.Get("roof")); !wholeNumbers([]string{roof}, &terms.Roof) || terms.Roof > len(terms.Ladder())+1 || terms.Roof < 0 {
+	if roof := strings.TrimSpace(r.PostForm.Get("roof")); !wholeNumbers([]string{roof}, &terms.Roof) || terms.Roof > ramp.MostRoof(len(terms.Ladder())) || terms.Roof < 0 {
 		fault = "There is no such stage."
 	}
 	if terms.State == ramp.Held && until != "" {
@@ -221,11 +250,15 @@ func (s *Server) stepRamp(w http.ResponseWriter, r *http.Request, v *visit) erro
 		fault = "The reason is longer than " + size(maxWhy) + "."
 	}
 	if fault == "" {
-		if err := v.book.SetRampAfter(r.Context(), seenOf(r), terms, why); err != nil {
+		switch err := v.book.SetRampAfter(r.Context(), seenOf(r), terms, why); {
+		case errors.Is(err, journal.ErrStopped):
+			fault = "A sign stops it. Until it is lifted nothing goes on; holding and ending are always possible."
+		case err != nil:
 			return err
+		default:
+			http.Redirect(w, r, v.link.Base()+"/ramp", http.StatusSeeOther)
+			return nil
 		}
-		http.Redirect(w, r, v.link.Base()+"/ramp", http.StatusSeeOther)
-		return nil
 	}
 	if !v.rights.Has(journal.RightMedical) {
 		return s.brake(w, r, v, http.StatusUnprocessableEntity, holdForm{Until: until, Why: why, Fault: fault})

@@ -213,3 +213,41 @@ func TestRampFeed(t *testing.T) {
 		t.Error("the secret is in the log")
 	}
 }
+
+// TestRampAdditions: a goal of 30 min is behind the last stage of 42 min, so twelve weeks of a
+// runner who had 42 min three times hold what comes after: the page, the calendar and the file
+// for a watch name strides, and nobody says how many.
+func TestRampAdditions(t *testing.T) {
+	s := newSite(t)
+	s.upload([2]string{"diary.csv", diary(map[int]float64{12: 7, 8: 7, 4: 7})})
+	s.post(s.base()+"/hurts", url.Values{"site": {"ach-mid"}, "side": {"left"}, "onset": {(today - 30).String()}, "pain": {"1"}, "stiffness": {"5"}})
+	page := s.base() + "/ramp"
+	s.redirected(s.post(page, everyDay("goal", "5", "pace", "6:00")), page)
+	html := s.get(page)
+	wantIn(t, html, "42 min, with strides", "strides begin", "42 min, with hills", "then strides, hills and speed, two weeks each", "is for whoever is in charge to say")
+	wantIn(t, strings.ReplaceAll(s.get(page+"/runs.ics"), "\r\n ", ""), `SUMMARY:Run 42 min\, with strides`, `Strides: a few\, relaxed. How many`)
+	day := regexp.MustCompile(`/(\d{4}-\d{2}-\d{2})\.fit"[^>]*>watch</a></td><td></td><td class="wrap">[^<]*with strides`).FindStringSubmatch(html)
+	if day == nil {
+		t.Fatal("no file for a watch of a run with strides")
+	}
+	file, err := decoder.New(bytes.NewReader(s.do(request("GET", page+"/"+day[1]+".fit", nil)).Body.Bytes())).Decode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if steps := filedef.NewWorkout(file.Messages...).WorkoutSteps; len(steps) != 3 || steps[1].WktStepName != "Run, strides" {
+		t.Errorf("%+v", steps)
+	}
+}
+
+// TestRampAdditionWaits: what comes after the ladder is allowed step by step, up to the last
+// addition and no further.
+func TestRampAdditionWaits(t *testing.T) {
+	s := climbing(t)
+	page := s.base() + "/ramp"
+	s.redirected(s.post(page, everyDay("confirm", "yes")), page)
+	for roof, want := range map[string]int{"14": 303, "15": 303, "18": 303, "19": 422} {
+		if w := s.post(page+"/state", url.Values{"state": {"running"}, "roof": {roof}}); w.Code != want {
+			t.Errorf("up to %s: %d, want %d", roof, w.Code, want)
+		}
+	}
+}

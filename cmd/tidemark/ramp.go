@@ -207,7 +207,7 @@ func (c *rampCommand) verify(a *app) error {
 	if a.JSON {
 		return a.writeJSON(map[string]bool{"checked": true})
 	}
-	fmt.Fprint(a.out, "The plan breaks no rule that is checked: spacing, stages, session and weekly caps, the first week, free days, verdicts and sums.\n")
+	fmt.Fprint(a.out, "The plan breaks no rule that is checked: spacing, stages, what is added after them, session and weekly caps, flares, what stands against days, the first week, free days, verdicts and sums.\n")
 	return nil
 }
 

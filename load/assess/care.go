@@ -14,7 +14,7 @@ type Care struct {
 	Flags   []rehab.Raised
 	Plan    rehab.Plan
 	Grown   []load.Day // on which the running grew, as far as a programme asks
-	Gates   []ramp.Gate
+	Gates   []ramp.Found
 	Ramp    *Ramp // nil: none is set, or it has ended
 }
 
@@ -24,8 +24,9 @@ type Followed struct {
 	Mornings   []rehab.Morning
 	Flags      []rehab.Raised
 	Plan       rehab.Plan
-	Gates      []ramp.Gate
+	Gates      []ramp.Found
 	Terms      *ramp.Terms // of the ramp that was set last; nil: none was
+	Sets       []ramp.Set  // all that was ever set of it, in order; nil: Terms stood from their start
 }
 
 // Follow judges the mornings of a runner and tells the input what they say of its runs:
@@ -52,7 +53,11 @@ func Follow(in *load.Input, f Followed) *Care {
 		}
 	}
 	if f.Terms != nil && f.Terms.State != ramp.Ended && len(c.Open(in.Today)) > 0 {
-		c.Ramp = c.RampOf(in, *f.Terms)
+		sets := f.Sets
+		if len(sets) == 0 {
+			sets = []ramp.Set{{Terms: *f.Terms, Day: f.Terms.Start, Charge: true}}
+		}
+		c.Ramp = c.RampOf(in, sets)
 	}
 	return c
 }
@@ -142,12 +147,23 @@ func (c *Care) flares(day load.Day) (days []load.Day) {
 	return slices.Compact(days)
 }
 
-// backSince reports whether every complaint that flared on a morning and is followed has been
-// as usual on one after it.
-func (c *Care) backSince(flare, day load.Day) bool {
+// lastFlared returns the last morning of a record that flared; ok is false where none did.
+func lastFlared(r *rehab.Record) (day load.Day, ok bool) {
+	for _, m := range slices.Backward(r.Mornings) {
+		if m.Judgement.Verdict == load.Flared {
+			return m.Day, true
+		}
+	}
+	return 0, false
+}
+
+// backSince reports whether every complaint that flared since a morning and is followed has
+// been as usual on one after its last flare.
+func (c *Care) backSince(first, day load.Day) bool {
 	for i := range c.Records {
 		r := &c.Records[i]
-		if m, ok := r.On(flare); !ok || m.Judgement.Verdict != load.Flared || !r.Complaint.Followed(day) {
+		flare, flared := lastFlared(r)
+		if !flared || flare < first || !r.Complaint.Followed(day) {
 			continue
 		}
 		back := func(m rehab.Judged) bool {

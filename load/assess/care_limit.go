@@ -38,7 +38,11 @@ func (c *Care) Limits(h *load.History, day load.Day, before load.Instant) (limit
 	if !h.Measure().Limited() {
 		return nil
 	}
-	limits = c.flagLimits(h, day)
+	return c.signsLast(c.limits(h, day, before), day)
+}
+
+func (c *Care) limits(h *load.History, day load.Day, before load.Instant) (limits []load.Limit) {
+	limits = c.flagLimits(h, day, before)
 	if len(c.Open(day)) == 0 {
 		if l, ok := c.pause(nil, day); ok {
 			limits = append(limits, l)
@@ -74,7 +78,8 @@ func (c *Care) pause(runs []answered, day load.Day) (l load.Limit, ok bool) {
 	}
 	last := flares[len(flares)-1]
 	l.Rule = LimitMorning
-	within := func(n int, days load.Day) bool { return len(flares) >= n && last-flares[len(flares)-n] < days }
+	counted := c.flared(day)
+	within := func(n int, days load.Day) bool { return rehab.FlaresIn(counted, days) >= n }
 	switch {
 	case within(3, reviewDays) && day < last+pauseDays:
 		l.Why = fmt.Sprintf("the third flare in %d days, on %s: %d days without running, and have it looked at before you run on", reviewDays, last.Spoken(), pauseDays)
@@ -91,7 +96,7 @@ func (c *Care) pause(runs []answered, day load.Day) (l load.Limit, ok bool) {
 		rest = max(rest, runs[n-1].day+1) // it was run all the same
 	}
 	switch {
-	case !c.backSince(last, day):
+	case !c.backSince(counted[len(counted)-1].First, day):
 		l.Why = fmt.Sprintf("%s flared: no run until a morning is as usual again and %d rest days have passed", what, flareRest)
 		return l, true
 	case day < rest+flareRest:
@@ -181,6 +186,9 @@ func (c *Care) spacing(h *load.History, runs []answered, day load.Day, before lo
 		return l, false
 	}
 	gap, why := c.gap(runs, day)
+	if d, ok := c.Ramp.On(day); ok && d.Adds != "" {
+		gap = max(0, gap-1) // the plan has more run days, and has held them to its own spacing
+	}
 	next := last + load.Day(gap) + 1
 	if day >= next {
 		return l, false

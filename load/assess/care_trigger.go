@@ -64,28 +64,37 @@ func notSettled(r *rehab.Record) (found []load.Trigger) {
 	return found
 }
 
-// behind tells of weeks, counted back from today, in which less than half of a programme was
-// done: one finding from the first of them to the last.
+// behind tells of the days up to yesterday on whose seven days less than half of a programme
+// was done; of today the rest may still be done. What follows within the quiet days is one
+// finding, with the first of them as its subject, so that it keeps its ID.
 func (c *Care) behind(r *rehab.Record, today load.Day) (found []load.Trigger) {
 	courses := c.Plan.Courses(r, c.Grown, today)
+	if len(courses) == 0 {
+		return nil
+	}
 	for _, span := range r.Complaint.Spans(today) {
-		yesterday := today - 1 // of today the rest may still be done
-		for end := yesterday - (yesterday-span.First)/7*7; end <= min(yesterday, span.Last); end += 7 {
+		for end := max(span.First, courses[0].Prescription.From); end <= min(today-1, span.Last); end++ {
 			share, ok := c.Plan.Behind(r.Complaint.ID, courses, end)
-			if !ok {
+			if !ok || goesOn(found, end) {
 				continue
 			}
-			if n := len(found); n > 0 && found[n-1].LastDay == end-7 {
-				found[n-1].LastDay = end
-				continue
-			}
-			t := trigger(load.RuleProgrammeBehind, end, since(r.Complaint.ID, end), "%",
+			t := trigger(load.RuleProgrammeBehind, end, r.Complaint.ID+"-"+end.String(), "%",
 				fmt.Sprintf("%.0f %% of what was set was done in seven days", 100*share), 100*share, 50)
 			t.Level = load.Remark
 			found = append(found, t)
 		}
 	}
 	return found
+}
+
+// goesOn takes a day into the last of what was found if that was not quiet before it.
+func goesOn(found []load.Trigger, day load.Day) bool {
+	n := len(found)
+	if n == 0 || day-found[n-1].LastDay > load.QuietDays {
+		return false
+	}
+	found[n-1].LastDay = day
+	return true
 }
 
 // How a week is held against the one before.
@@ -95,21 +104,23 @@ const (
 	weekStiff    = 5 // minutes
 )
 
-// risen tells of weeks whose median rose, on the last day of each, counted back from
-// today.
+// risen tells of days whose seven mornings rose over the seven before, from the first to the
+// last of an episode.
 func risen(r *rehab.Record, today load.Day) (found []load.Trigger) {
-	first := r.Complaint.Opened() + 13
-	for end := today - (today-first)/7*7; end <= today && end >= first; end += 7 {
+	for end := r.Complaint.Opened() + 13; end <= today; end++ {
 		now, before := r.Week(end), r.Week(end-7)
 		if now.Mornings < weekMornings || before.Mornings < weekMornings {
 			continue
 		}
+		up := now.Pain >= before.Pain+weekPain
+		stiffer := now.HasStiffness && before.HasStiffness && now.Stiffness >= before.Stiffness+weekStiff
 		switch {
-		case now.Pain >= before.Pain+weekPain:
-			found = append(found, trigger(load.RuleNotSettled, end, since(r.Complaint.ID, end), "of 10",
+		case !up && !stiffer, goesOn(found, end):
+		case up:
+			found = append(found, trigger(load.RuleNotSettled, end, r.Complaint.ID, "of 10",
 				fmt.Sprintf("the middle score of the week is %g, and was %g in the week before", now.Pain, before.Pain), now.Pain, before.Pain+weekPain))
-		case now.HasStiffness && before.HasStiffness && now.Stiffness >= before.Stiffness+weekStiff:
-			found = append(found, trigger(load.RuleNotSettled, end, since(r.Complaint.ID, end), "min",
+		default:
+			found = append(found, trigger(load.RuleNotSettled, end, r.Complaint.ID, "min",
 				fmt.Sprintf("the middle stiffness of the week is %g min, and was %g in the week before", now.Stiffness, before.Stiffness), now.Stiffness, before.Stiffness+weekStiff))
 		}
 	}

@@ -55,16 +55,18 @@ func (c *Care) RampSite(day load.Day) (site rehab.Site, err error) {
 	return site, nil
 }
 
-// RampOf makes the plan of terms as of the input's Today; of several complaints it is one,
-// by the worst of their mornings. What the checker refuses is not shown.
-func (c *Care) RampOf(in *load.Input, terms ramp.Terms) *Ramp {
-	r := &Ramp{Terms: terms}
+// RampOf makes the plan of what was set as of the input's Today; the last setting stands. Of
+// several complaints it is one, by the worst of their mornings. What the checker refuses is
+// not shown.
+func (c *Care) RampOf(in *load.Input, sets []ramp.Set) *Ramp {
+	sets = planOf(sets)
+	r := &Ramp{Terms: sets[len(sets)-1].Terms}
 	site, err := c.RampSite(in.Today)
 	if err != nil {
 		r.Refused = err
 		return r
 	}
-	inputs := c.rampInputs(in, terms, site)
+	inputs := c.rampInputs(in, sets, site)
 	if r.Refused = inputs.Check(); r.Refused != nil {
 		return r
 	}
@@ -77,10 +79,14 @@ func (c *Care) RampOf(in *load.Input, terms ramp.Terms) *Ramp {
 	return r
 }
 
-// rampInputs joins the terms with what was run and said.
-func (c *Care) rampInputs(in *load.Input, terms ramp.Terms, site rehab.Site) ramp.Inputs {
-	out := terms.Inputs(site)
-	out.Roof = min(max(out.Roof, c.orderedStage(in.Today)), len(out.Ladder)+1)
+// rampInputs joins what was set with what was run and said.
+func (c *Care) rampInputs(in *load.Input, sets []ramp.Set, site rehab.Site) ramp.Inputs {
+	out := sets[len(sets)-1].Inputs(site)
+	for _, r := range c.Open(in.Today) {
+		if r.Complaint.Site != site && !slices.Contains(out.Also, r.Complaint.Site) {
+			out.Also = append(out.Also, r.Complaint.Site)
+		}
+	}
 	if last := in.Today + 7*weeksAhead; last > out.Start {
 		out.Weeks = max(out.Weeks, min(ramp.MaxWeeks, int(last-out.Start)/7+1))
 	}
@@ -96,22 +102,10 @@ func (c *Care) rampInputs(in *load.Input, terms ramp.Terms, site rehab.Site) ram
 		out.Missed = []load.DaySpan{{First: out.Start, Last: in.Today - 1}}
 	}
 	c.rampMornings(&out, in.Today)
+	c.raise(&out, sets)
+	c.stop(&out, sets, site)
+	out.Asked, out.Reviewed = true, c.reviewed(&sets[0])
 	return out
-}
-
-// orderedStage returns the stage up to which the standing orders of all that is followed
-// allow the ramp to go on by itself; 0: they do not.
-func (c *Care) orderedStage(today load.Day) (stage int) {
-	for i, r := range c.Open(today) {
-		order := c.Plan.OrderOf(r.Complaint.ID)
-		if today > order.Until {
-			order.Stage = 0
-		}
-		if i == 0 || order.Stage < stage {
-			stage = order.Stage
-		}
-	}
-	return stage
 }
 
 // Waiting returns the stage that waits for whoever is in charge, and since when; ok is false
@@ -132,43 +126,31 @@ func (r *Ramp) Waiting(today load.Day) (stage int, since load.Day, ok bool) {
 			stage, since, ok = d.Waits, d.Day+1, true
 		}
 	}
-	return stage, since, ok
+	return stage, since, ok && r.Plan.Inputs.RoofOn(today) < stage
 }
 
 // rampPast is how many days before a start its caps look at.
 const rampPast = 41
 
-// rampMornings takes of each date the morning that judged worst, with what was usual of
-// that complaint.
+// rampMornings takes of each date the morning that judged worst, with what was usual of that
+// complaint.
 func (c *Care) rampMornings(out *ramp.Inputs, today load.Day) {
 	out.Bases = make(map[load.Day]rehab.Baseline)
-	worst := make(map[load.Day]rehab.Judged)
 	for _, r := range c.Open(today) {
-		for _, m := range r.Mornings {
-			old, known := worst[m.Day]
-			if !known || badness[m.Judgement.Verdict] > badness[old.Judgement.Verdict] {
-				worst[m.Day] = m
-			}
-		}
 		if n := len(r.Mornings); n > 0 && r.Mornings[n-1].Base.Pain >= out.Base.Pain {
 			out.Base = r.Mornings[n-1].Base
 		}
 	}
-	for day, m := range worst {
-		out.Bases[day] = m.Base
+	for _, m := range worstOf(c.Open(today)) {
+		m.Complaint = "" // of all
+		out.Bases[m.Day] = m.Base
 		if m.Ran {
 			out.Mornings = append(out.Mornings, m.Morning)
 		} else {
 			out.Resting = append(out.Resting, m.Morning)
 		}
 	}
-	byDay := func(a, b rehab.Morning) int { return int(a.Day) - int(b.Day) }
-	slices.SortFunc(out.Mornings, byDay)
-	slices.SortFunc(out.Resting, byDay)
 }
-
-// badness orders the verdicts.
-var badness = map[load.Verdict]int{load.Settled: 1, load.Missing: 2, load.Unsettled: 3, load.Flared: 4}
 
 // On returns a day of the plan; ok is false outside of it and where there is none.
 func (r *Ramp) On(day load.Day) (d *ramp.Day, ok bool) {
@@ -192,6 +174,16 @@ func (r *Ramp) Next(from load.Day) (d *ramp.Day, ok bool) {
 	}
 }
 
+// Step returns where a run of the plan stands as a roof counts: its stage, one above the
+// ladder in the growth, and one more with each addition.
+func (r *Ramp) Step(d *ramp.Day) int {
+	if d.Stage > 0 {
+		return d.Stage
+	}
+	order := ramp.Additions(append([]rehab.Site{r.Plan.Inputs.Site}, r.Plan.Inputs.Also...))
+	return len(r.Plan.Ladder) + 2 + slices.Index(order, d.Adds)
+}
+
 // limits are what the ramp leaves of a day: the hold of whoever is in charge, and the stage
 // of the day, which on the ladder stands alone. ok is false while no ramp runs.
 func (r *Ramp) limits(h *load.History, day load.Day, before load.Instant) (limits []load.Limit, ok bool) {
@@ -199,11 +191,10 @@ func (r *Ramp) limits(h *load.History, day load.Day, before load.Instant) (limit
 		return nil, false
 	}
 	if r.Terms.HeldOn(day) {
-		why := "held by whoever is in charge, until it is lifted"
-		if r.Terms.Until > 0 {
-			why = fmt.Sprintf("held by whoever is in charge, until %s", r.Terms.Until.Spoken())
-		}
-		limits = append(limits, load.Limit{Rule: LimitHold, Why: why})
+		limits = append(limits, load.Limit{Rule: LimitHold, Why: holdWords(&r.Terms)})
+	}
+	if s, ok := r.Stopped(day); ok && s.Rule == LimitGate {
+		limits = append(limits, load.Limit{Rule: LimitHold, Why: s.Why})
 	}
 	d, ok := r.On(day)
 	if !ok {

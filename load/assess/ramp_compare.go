@@ -25,16 +25,19 @@ func (r *Ramp) Courses(today load.Day) (out []Course) {
 	if r == nil || r.Refused != nil {
 		return nil
 	}
+	next, runs := r.Next(today)
 	add := func(name string, change func(*ramp.Inputs)) {
 		in := r.Plan.Inputs
 		in.Weeks = min(ramp.MaxWeeks, max(in.Weeks, int(today-in.Start)/7+courseWeeks))
+		if !runs {
+			asUsual(&in, today+2)
+		}
 		change(&in)
 		out = append(out, courseOf(name, &in))
 	}
-	next, runs := r.Next(today)
 	add("as it is", func(*ramp.Inputs) {})
 	if runs {
-		add("the next run flares", func(in *ramp.Inputs) { answer(in, next.Day, flareScore) })
+		add("the next run flares", func(in *ramp.Inputs) { answer(in, next.Day, flareScore); asUsual(in, next.Day+2) })
 		add("the next run does not settle", func(in *ramp.Inputs) { answer(in, next.Day, unsettledScore) })
 	}
 	away := func(days load.Day) func(*ramp.Inputs) {
@@ -60,6 +63,13 @@ const (
 	flareScore     = 6
 	unsettledScore = 3
 )
+
+// asUsual takes the morning of a date, after a day without a run, as usual: it ends a flare.
+func asUsual(in *ramp.Inputs, date load.Day) {
+	usual, stiffness := rehab.Score(in.Base.Pain), int(in.Base.Stiffness)
+	m := rehab.Morning{Day: date, Next: &usual, Stiffness: &stiffness}
+	in.Resting = append(in.Resting[:len(in.Resting):len(in.Resting)], m)
+}
 
 // answer lets the morning after a run say how it was at worst during it, and else as usual.
 func answer(in *ramp.Inputs, run load.Day, during rehab.Score) {

@@ -79,7 +79,7 @@ func (b *Book) readFollowed(tx Tx, r Runner) (f assess.Followed, err error) {
 		return f, err
 	}
 	f.Plan = plan.pure(home)
-	return f, b.readRamp(tx, &f)
+	return f, b.readRamp(tx, &f, home)
 }
 
 // Care returns what is followed of the runner as of a day.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/rand"
 	"fmt"
+	"time"
 
 	"tidemark/load"
 	"tidemark/load/assess"
@@ -49,7 +50,8 @@ type RampTx interface {
 }
 
 // SetRamp keeps the terms of a ramp for what is followed today. It is an error if nothing
-// is, if a bone is, or if no plan can be made of them. Less than before may be set by whoever
+// is, if a bone is, or if no plan can be made of them; ErrStopped for one that runs while a
+// sign stops it. Less than before may be set by whoever
 // may plan, more by whoever is in charge.
 func (b *Book) SetRamp(ctx context.Context, terms ramp.Terms, why string) error {
 	return b.SetRampAfter(ctx, Unseen, terms, why)
@@ -79,6 +81,9 @@ func (b *Book) SetRampAfter(ctx context.Context, seen int, terms ramp.Terms, why
 		}
 		if err := b.needRamp(tx, seen, terms); err != nil {
 			return false, err
+		}
+		if f := care.Stopping(today); f != nil && terms.State == ramp.Running {
+			return false, fmt.Errorf("set ramp: %s: %s: %w", f.Flag.Sign, f.Flag.Do, ErrStopped)
 		}
 		return true, tx.PutRamp(b.runner, RampTerms{terms, why, b.person, b.now()})
 	})
@@ -233,18 +238,35 @@ func (j *Journal) Feed(ctx context.Context, secret string) (book *Book, err erro
 	return j.Open(ctx, opener, runner)
 }
 
-// readRamp adds what is set of the ramp.
-func (b *Book) readRamp(tx Tx, f *assess.Followed) error {
+// readRamp adds what is set of the ramp, with the days where the runner lives.
+func (b *Book) readRamp(tx Tx, f *assess.Followed, home *time.Location) error {
 	ramps, err := tx.Ramps(b.runner)
 	if err != nil {
 		return err
+	}
+	for i, row := range ramps {
+		charge, err := b.wasInCharge(tx, ramps[:i], &row)
+		if err != nil {
+			return err
+		}
+		f.Sets = append(f.Sets, ramp.Set{Terms: row.Terms, Why: row.Why, Day: load.DayOf(row.At.Time().In(home)), At: row.At, Charge: charge})
 	}
 	if n := len(ramps); n > 0 {
 		f.Terms = &ramps[n-1].Terms
 	}
 	gates, err := tx.Gates(b.runner)
 	for _, g := range gates {
-		f.Gates = append(f.Gates, g.Gate)
+		f.Gates = append(f.Gates, ramp.Found{Gate: g.Gate, At: g.At})
 	}
 	return err
+}
+
+// wasInCharge reports whether somebody in charge has set a row: whoever is now, or was then,
+// since nobody else may set more than before.
+func (b *Book) wasInCharge(tx Tx, before []RampTerms, row *RampTerms) (bool, error) {
+	if n := len(before); n == 0 || !row.Brakes(&before[n-1].Terms) {
+		return true, nil
+	}
+	rights, err := rightsOf(tx, row.By, b.runner)
+	return rights.Has(RightTreat), err
 }

@@ -91,7 +91,7 @@ func raised(rows []RedFlag) (out []rehab.Raised) {
 		}
 		if !row.Lifted {
 			open[row.Flag] = len(out)
-			out = append(out, rehab.Raised{Flag: flag, From: row.Day})
+			out = append(out, rehab.Raised{Flag: flag, From: row.Day, At: row.At})
 		} else if i, ok := open[row.Flag]; ok {
 			out[i].Lifted, out[i].IsLifted = row.Day, true
 			delete(open, row.Flag)

@@ -2,6 +2,7 @@ package ramp
 
 import (
 	"fmt"
+	"slices"
 
 	"tidemark/load"
 	"tidemark/load/rehab"
@@ -66,16 +67,18 @@ func because(j rehab.Judgement) string {
 // flare takes a morning that flared: rest, a stage back, wide spacing; with others before
 // it a pause, or the end.
 func (p *planner) flare(date load.Day) (Action, string) {
-	p.flares = append(p.flares, date)
-	p.wide, p.inARow, p.healing = FlaredRuns, 0, true
+	p.flared(date)
 	p.withdraw()
 	where := p.back(1)
 	words := p.say("%s, at least %d rest days and back to the baseline, then %d rest days between for %d runs", where, FlaredGap, FlaredGap, FlaredRuns)
+	ends, pauses := p.flaresIn(EndWithin) >= EndFlares, p.flaresIn(PauseWithin) >= PauseFlares
 	switch {
-	case p.flaresIn(EndWithin) >= EndFlares:
+	case p.in.Reviewed && p.flares[len(p.flares)-1].First < p.in.Start:
+		p.known = p.known || ends || pauses
+	case ends:
 		p.finish(date, "%d flared mornings in %d days: a review comes first", EndFlares, EndWithin)
 		return End, p.ended
-	case p.flaresIn(PauseWithin) >= PauseFlares:
+	case pauses:
 		p.pausing = date + PauseDays
 		if !p.quiet {
 			p.tell("no running from %v to %v: %d flared mornings in %d days; ask for a review", date, p.pausing-1, PauseFlares, PauseWithin)
@@ -85,21 +88,36 @@ func (p *planner) flare(date load.Day) (Action, string) {
 	return Back, words
 }
 
-// flaresIn counts the flares of the days that end with the last one.
-func (p *planner) flaresIn(days load.Day) (n int) {
-	last := p.flares[len(p.flares)-1]
-	for _, d := range p.flares {
-		if last-d < days {
-			n++
-		}
+// flared enters a morning that flared.
+func (p *planner) flared(date load.Day) {
+	ran := p.book.at(date) > 0 && p.book.run[p.book.at(date-1)] > 0
+	p.woke = append(p.woke, rehab.Woke{Day: date, Ran: ran, Flared: true})
+	p.flares = rehab.Flares(p.woke)
+	p.wide, p.inARow, p.healing, p.unwell = FlaredRuns, 0, true, false
+	if p.pausing > date {
+		p.pausing = date + PauseDays
 	}
-	return n
+}
+
+// flaresIn counts the flares of the days that end with the last one; those that were
+// reviewed only where it is one of them.
+func (p *planner) flaresIn(days load.Day) int {
+	flares := p.flares
+	if p.in.Reviewed && flares[len(flares)-1].First >= p.in.Start {
+		flares = slices.DeleteFunc(slices.Clone(flares), func(f rehab.Flare) bool { return f.First < p.in.Start })
+	}
+	return rehab.FlaresIn(flares, days)
 }
 
 // back goes so many stages back, to the first at most, and begins to count anew.
 func (p *planner) back(stages int) string {
-	p.settled = 0
+	p.anew()
 	if p.growth.on {
+		if undone := p.takeOut(stages); undone > 0 {
+			if stages -= undone; stages == 0 {
+				return p.say("%s out again", additionWords[p.adds.order[p.adds.at]])
+			}
+		}
 		p.growth.at = max(0, p.growth.at-stages)
 		return p.say("back to %s min", inWords(p.growth.rungs[p.growth.at]))
 	}
@@ -110,17 +128,23 @@ func (p *planner) back(stages int) string {
 // withdraw takes back a stage up that was not run yet: what is repeated, or gone back
 // from, is the stage of the last run.
 func (p *planner) withdraw() {
-	if p.up {
+	switch {
+	case !p.up:
+		return
+	case p.growth.on:
+		p.growth.on = false
+	default:
 		p.stage--
-		p.up = false
 	}
+	p.up = false
 }
 
 // unsettled takes an unsettled run; by is whether the morning itself was bad, or the run was
 // only one that the plan did not have.
 func (p *planner) unsettled(t turn, by bool) (Action, string) {
 	p.withdraw()
-	p.settled, p.inARow = 0, 0
+	p.anew()
+	p.inARow = 0
 	p.bad++
 	rest := p.say("one rest day more before the next run")
 	p.extra = 1
@@ -156,6 +180,7 @@ func (p *planner) settle(day *Day, t turn, j rehab.Judgement) (Action, string) {
 		return Repeat, p.say("the usual score of %g is above %g, the stage is repeated", p.in.Base.Pain, p.zones.Settled)
 	}
 	p.settled++
+	p.waits = false
 	held := p.held(day.Day + 1)
 	if p.gap > p.site.Settled {
 		return p.closer(day, held)
@@ -165,26 +190,56 @@ func (p *planner) settle(day *Day, t turn, j rehab.Judgement) (Action, string) {
 		p.binds.add("other", p.week(day.Day))
 		return Go, p.say("%d of this stage, no stage up by itself at this site", p.settled)
 	case p.growth.on:
-		return Go, p.say("%d since the last growth", p.settled)
+		return p.settleAfter(day, t, held)
 	case p.settled < DwellRuns:
 		p.binds.add("C3", p.week(day.Day))
 		return Go, p.say("%d of %d of this stage", p.settled, DwellRuns)
 	case held != "":
 		p.binds.add("hold", p.week(day.Day))
 		return Hold, held
-	case p.roof > 0 && p.stage >= p.roof:
+	case p.stage >= p.roofOn(day.Day+1):
 		p.binds.add("confirm", p.week(day.Day))
-		day.Waits = p.stage + 1
+		day.Waits, p.waits = p.stage+1, true
 		return Hold, p.say("%d of %d of this stage; the next waits for whoever is in charge", DwellRuns, DwellRuns)
 	}
-	p.settled = 0
+	if p.ascend(day.Day + 1) {
+		return Advance, p.say("%d of %d of the last stage, next one longer run a week", DwellRuns, DwellRuns)
+	}
+	return Advance, p.say("%d of %d of this stage, next stage %d", DwellRuns, DwellRuns, p.stage)
+}
+
+// ascend goes a stage up; top: that was the last, and from a day on it grows without.
+func (p *planner) ascend(from load.Day) (top bool) {
+	p.settled, p.waits, p.up = 0, false, true
 	if p.stage < len(p.ladder) {
 		p.stage++
-		p.up = true
-		return Advance, p.say("%d of %d of this stage, next stage %d", DwellRuns, DwellRuns, p.stage)
+		return false
 	}
-	p.growth.begin(p.ladder, day.Day+1)
-	return Advance, p.say("%d of %d of the last stage, next one longer run a week", DwellRuns, DwellRuns)
+	p.growth.begin(p.ladder, from)
+	p.tellAdditions()
+	return true
+}
+
+// roofOn returns the highest stage on a day.
+func (p *planner) roofOn(day load.Day) int {
+	if !p.in.Confirm {
+		return MostRoof(len(p.ladder))
+	}
+	return max(p.in.RoofOn(day), p.first)
+}
+
+// reopen lets what was said since the last run act on the stage of the next: one that waited
+// may begin, and while nothing grows one that was not run yet does not.
+func (p *planner) reopen(d load.Day) {
+	_, frozen := StopOn(p.in.Frozen, d)
+	switch {
+	case frozen && p.up:
+		p.withdraw()
+		p.settled = DwellRuns
+	case p.waits && p.settled >= DwellRuns && p.roofOn(d) > p.stage && p.held(d) == "":
+		p.ascend(d)
+		p.note = "allowed since it was last run, "
+	}
 }
 
 // closer takes a settled run while the gap is wide: frequency comes before stages.

@@ -22,7 +22,7 @@ func newPlanner(in *Inputs) *planner {
 	p := &planner{
 		in: in, site: site, zones: rehab.DefaultZones, ladder: in.stages(), book: newBook(in.Start, days+1),
 		done: map[load.Day][]Minutes{}, answers: byDate(in.Mornings), resting: byDate(in.Resting),
-		stage: 1, gap: site.Gap,
+		stage: 1, gap: site.Gap, adds: adding{order: in.additions()},
 	}
 	for _, m := range slices.Concat(in.Mornings, in.Resting) {
 		p.lastSaid = max(p.lastSaid, m.Day)
@@ -101,32 +101,47 @@ func (p *planner) begin() {
 			p.stage = i + 1
 		}
 	}
+	if p.known {
+		p.stage = 1
+		p.tell("the flares before the start are known to whoever set it; it begins at the first stage unless a person says otherwise")
+	}
 	if p.in.First > 0 {
 		p.stage = p.in.First
 		p.tell("stage %d to begin with, as a person set it", p.stage)
 	}
+	p.first = p.stage
 	if p.in.Confirm {
-		p.roof = max(p.in.Roof, p.stage)
-		p.tell("stages go up to %s; beyond it somebody in charge has to say so", p.stageWords(p.roof))
+		p.tell("stages go up to %s; beyond it somebody in charge has to say so", StepWords(p.in, p.roofOn(p.lastRoof())))
 	}
 	least := p.ladder[0].Total()
 	if p.test = longest < least-hair; p.test {
 		p.tell("the first run is a test run, exempt from the session cap and the weekly cap: no run of %s min or more in the %d days before the start", inWords(least), StartDays)
 	}
-	if len(p.flares) > 0 && p.flares[len(p.flares)-1] >= p.in.Start-StartDays {
-		p.tell("the morning of %v flared, before the start", p.flares[len(p.flares)-1])
+	if len(p.flares) > 0 && p.flares[len(p.flares)-1].Last >= p.in.Start-StartDays {
+		p.tell("the morning of %v flared, before the start", p.flares[len(p.flares)-1].Last)
 	}
 }
 
-func (p *planner) stageWords(n int) string {
-	if n > len(p.ladder) {
-		return "the end of the ladder and on"
+// lastRoof returns the day up to which is known how far stages go up: the first that is not
+// missed.
+func (p *planner) lastRoof() load.Day {
+	day := p.in.Start
+	for _, s := range p.in.Missed {
+		if s.Holds(day) {
+			day = s.Last + 1
+		}
 	}
-	return fmt.Sprintf("stage %d", n)
+	return day
 }
 
 // warn says what of the inputs binds the whole plan.
 func (p *planner) warn() {
+	for _, s := range p.in.Stops {
+		p.tell("nothing is run from %v to %v: %s", s.First, s.Last, s.Why)
+	}
+	for _, s := range p.in.Frozen {
+		p.tell("nothing grows from %v to %v: %s", s.First, s.Last, s.Why)
+	}
 	if p.site.Site == rehab.Other {
 		p.tell("a site that is not in the list: no stage is advanced by itself")
 	}

@@ -44,8 +44,12 @@ func (b *book) add(d load.Day, run Minutes) {
 
 // session returns the session cap of a day (C4).
 func (b *book) session(d load.Day) Minutes {
+	return grownBy(b.longestBefore(d))
+}
+
+func (b *book) longestBefore(d load.Day) Minutes {
 	i := b.at(d)
-	return grownBy(slices.Max(b.longest[i-SessionDays : i]))
+	return slices.Max(b.longest[i-SessionDays : i])
 }
 
 // grownBy is a run with what C4 lets it grow by.
@@ -58,6 +62,13 @@ func (b *book) week(d load.Day) Minutes {
 	i := b.at(d)
 	best := max(b.base, slices.Max(b.sum[i-WeekDays:i]))
 	return best + max(WeekLeast, Minutes(WeekShare*float64(best)))
+}
+
+// level returns what the week of a day may come to without growth: the best of C5, and at
+// least the longest run of C4.
+func (b *book) level(d load.Day) Minutes {
+	i := b.at(d)
+	return max(b.base, slices.Max(b.sum[i-WeekDays:i]), b.longestBefore(d))
 }
 
 // growth returns what the week may come to after the ladder (model 9).

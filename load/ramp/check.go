@@ -14,10 +14,14 @@ import (
 // what makes a plan readable at all.
 const (
 	RuleSpacing   = "C1"      // rest days between runs
+	RuleAddition  = "C2"      // one thing after the other is added, once the goal is reached
 	RuleDwell     = "C3"      // two settled runs at a stage
 	RuleSession   = "C4"      // session cap
 	RuleWeek      = "C5"      // week cap
 	RuleFirstWeek = "C10"     // the first week of a novice with a BMI over 30
+	RuleFlares    = "flares"  // the pause after two flares, the end after three
+	RuleStopped   = "stopped" // no run where something stands against it
+	RuleFrozen    = "frozen"  // nothing grows where something stands against that
 	RuleFree      = "free"    // runs on free days only
 	RuleNumbers   = "numbers" // the numbers of a day agree with each other
 	RuleVerdict   = "verdict" // the verdict is that of the morning
@@ -67,8 +71,9 @@ type check struct {
 // Verify re-tests a finished plan from its days, its inputs and its ladder alone. It
 // returns nil or a [*Broken]: the first rule that is broken, in order of day.
 //
-// Held are C1, C3, C4, C5 and C10 of the rehab reference 5.2 as the model (section 9)
-// reads them, free days, verdicts, and that the numbers of a day agree. C6 blocks nothing;
+// Held are C1, C2 of what is added after the ladder, C3, C4, C5 and C10 of the rehab
+// reference 5.2 as the model (section 9) reads them, the flares of 5.5, what stands against
+// running or growth, free days, verdicts, and that the numbers of a day agree. C6 blocks nothing;
 // of effort (C7), terrain (C8) and strength (C9) a plan holds nothing.
 //
 // The verdict of a run is that of the morning in the inputs, settled without one. On a
@@ -84,7 +89,9 @@ func Verify(p *Plan) error {
 			return err
 		}
 	}
+	c.recall()
 	for i := range p.Days {
+		c.wake(p.Days[i].Day)
 		if err := c.day(&p.Days[i]); err != nil {
 			return err
 		}

@@ -97,11 +97,16 @@ func (l *ledger) restBefore(day load.Day) (rest int, ok bool) {
 
 // sessionCap is C4: the longest run of the 30 days before, and 3 min or a tenth more.
 func (l *ledger) sessionCap(day load.Day) Minutes {
-	var longest Minutes
+	longest := l.longestBefore(day)
+	return longest + max(sessionFloor, sessionShare*longest)
+}
+
+// longestBefore is the longest run of the 30 days before.
+func (l *ledger) longestBefore(day load.Day) (longest Minutes) {
 	for ago := load.Day(1); ago <= longestDays; ago++ {
 		longest = max(longest, l.at(l.longest, day-ago))
 	}
-	return longest + max(sessionFloor, sessionShare*longest)
+	return longest
 }
 
 // weekCap is C5 in the ladder, and the best held week and 15 % after it; on a rest day
@@ -110,6 +115,10 @@ func (c *check) weekCap(d *Day) Minutes {
 	best := c.runs.bestWeek(d.Day, 1, weekEnds)
 	ladder := max(weekShare*best, best+weekFloor)
 	grown := grownShare * c.runs.bestWeek(d.Day, grownFrom, grownTo)
+	if c.isFrozen(d.Day) {
+		ladder = max(best, c.runs.longestBefore(d.Day))
+		grown = min(grown, ladder)
+	}
 	switch {
 	case !c.afterLadder(d):
 		return ladder

@@ -32,47 +32,58 @@ type course struct {
 	later  int      // rest days that an unsettled run adds before the next
 	wide   int      // runs still to come with the gap after a flare
 	back   bool     // the next run is a stage back
+	added  added    // what has come to the runs after the ladder
 	past   bool     // the ladder may be done: a run of no stage was done after its last
-	on     load.Day // of the last run
+	placed load.Day // of the last run of a stage
+	ill
 }
 
-// take moves the course on by a run of day and what its morning answered.
-func (c *course) take(day load.Day, place int, j rehab.Judgement) {
+// take moves the course on by a run of day and what its morning answered; on a day on which
+// nothing grows no rest day less follows.
+func (c *course) take(day load.Day, place int, j rehab.Judgement, frozen bool, in *Inputs) {
 	if place != c.place {
 		c.count, c.unrest = 0, 0
 	}
-	c.on, c.place, c.later, c.wide = day, place, 0, max(0, c.wide-1)
+	c.place, c.later, c.wide = place, 0, max(0, c.wide-1)
 	switch j.Verdict {
 	case load.Settled:
-		c.settled(j.Advances)
+		c.settled(j.Advances, frozen)
 	case load.Unsettled:
 		c.row, c.count, c.later = 0, 0, 1
 		c.unrest++
-	case load.Flared:
-		c.row, c.count, c.unrest, c.wide = 0, 0, 0, flareRuns
 	}
-	c.back = j.Verdict == load.Flared || j.Verdict == load.Unsettled && c.unrest >= restless
+	c.back = j.Verdict == load.Unsettled && c.unrest >= restless
+	if j.Verdict == load.Flared {
+		c.flare(day+1, true, in)
+	}
 }
 
 // settled counts a settled run. A partial one counts in the row, for the row is asked of
 // runs without a ramp too, but not at the stage.
-func (c *course) settled(advances bool) {
+func (c *course) settled(advances, frozen bool) {
 	c.row++
 	c.unrest = 0
 	if advances {
 		c.count++
 	}
-	if c.row >= inARow && c.site.Settled < c.gap {
+	if c.row >= inARow && c.site.Settled < c.gap && !frozen {
 		c.gap, c.count = c.site.Settled, 0
 	}
 }
 
 // asked returns the rest days that the next run must have before it.
 func (c *course) asked() int {
-	if c.wide > 0 {
-		return max(c.gap, flareGap) + c.later
+	gap := c.gap
+	if c.added.now() > 0 {
+		gap--
 	}
-	return c.gap + c.later
+	if !c.added.unbroken {
+		gap = max(1, gap)
+	}
+	if c.wide > 0 {
+		gap = max(gap, flareGap)
+	}
+	return max(0, gap) + c.later
 }
 
 // place returns the stage of a run, one above the ladder in the growth after it.
@@ -93,36 +104,11 @@ func (c *check) donePlace(d *Day) int {
 	return at.place
 }
 
-// spacing is C1: rest days since the run before, a run already done included, and the
-// morning back to baseline after a flare.
+// spacing is C1: rest days since the run before, a run already done included.
 func (c *check) spacing(d *Day) error {
 	asked := c.course.asked()
 	if rest, ok := c.runs.restBefore(d.Day); ok && rest < asked {
 		return &Broken{d.Day, RuleSpacing, "rest days before the run, at least", float64(rest), float64(asked), "days"}
-	}
-	if c.course.wide < flareRuns {
-		return nil
-	}
-	return c.returned(d.Day)
-}
-
-// returned tests that no morning since the flare stands that is not back to baseline. One
-// stands until a later one of the same complaint, on time, is back; days of which nothing
-// is said count as back, and what is said of a day without a run is among Resting.
-func (c *check) returned(day load.Day) error {
-	in := &c.plan.Inputs
-	backAfter := func(bad *rehab.Morning) bool {
-		return slices.ContainsFunc(in.Resting, func(m rehab.Morning) bool {
-			return m.Complaint == bad.Complaint && m.Day > bad.Day && m.Day <= day && !m.Late &&
-				rehab.BackToBaseline(&m, in.baseOn(m.Day), rehab.DefaultZones)
-		})
-	}
-	for i := range in.Resting {
-		m := &in.Resting[i]
-		said := m.Next != nil && m.Day > c.course.on+1 && m.Day <= day
-		if said && !rehab.BackToBaseline(m, in.baseOn(m.Day), rehab.DefaultZones) && !backAfter(m) {
-			return notBack(day, m, in.baseOn(m.Day))
-		}
 	}
 	return nil
 }
@@ -132,7 +118,7 @@ func notBack(day load.Day, m *rehab.Morning, base rehab.Baseline) error {
 	if next := float64(*m.Next); !(next <= base.Pain) {
 		return &Broken{day, RuleSpacing, "back to baseline after a flare, first steps", next, base.Pain, "of 10"}
 	}
-	most := base.Stiffness + rehab.DefaultZones.StiffMore
+	most := base.Stiffness + settledStiff
 	return &Broken{day, RuleSpacing, "back to baseline after a flare, stiffness", float64(*m.Stiffness), most, "min"}
 }
 
@@ -152,8 +138,8 @@ func (c *check) stage(d *Day) error {
 		}
 	case at.back && at.place <= at.stages && place > max(1, at.place-1):
 		return broken("a stage back", place, max(1, at.place-1), "stage")
-	case c.plan.Inputs.Confirm && place > at.place && place > c.roof():
-		return broken("no stage up without somebody in charge", place, c.roof(), "stage")
+	case c.plan.Inputs.Confirm && place > at.place && place > c.roof(d.Day):
+		return broken("no stage up without somebody in charge", place, c.roof(d.Day), "stage")
 	case place > at.place+1:
 		return broken("one stage up at a time", place, at.place+1, "stage")
 	case place > at.place && at.gap > upGap:
@@ -164,9 +150,15 @@ func (c *check) stage(d *Day) error {
 	return nil
 }
 
-// roof is the highest stage of a plan whose stages wait for somebody.
-func (c *check) roof() int {
-	return max(c.plan.Inputs.Roof, c.plan.Inputs.First, c.firstStage())
+// roof is the highest stage that a run may have where stages wait for somebody: the highest
+// that was allowed since the morning after the last run of a stage.
+func (c *check) roof(day load.Day) int {
+	in := &c.plan.Inputs
+	roof := max(in.First, c.firstStage())
+	for d := min(day, max(in.Start, c.course.placed+1)); d <= day; d++ {
+		roof = max(roof, c.lifted(d))
+	}
+	return roof
 }
 
 // firstStage returns the highest stage whose minutes are at most the base, else 1.

@@ -33,7 +33,7 @@ func (c *check) numbers(d *Day) error {
 		if d.Stage != 0 || d.Reps != 0 || d.Run != 0 || d.Walk != 0 || d.Total != 0 {
 			return broken("no running on a rest day", float64(d.Total), 0, "min")
 		}
-		return nil
+		return c.addition(d)
 	case c.plan.Inputs.DoneOn(d.Day):
 		return nil
 	case d.Stage < 0 || d.Stage > len(c.plan.Ladder):
@@ -67,22 +67,31 @@ func (c *check) row(d *Day) error {
 func (c *check) run(d *Day) error {
 	answer := c.answer(d.Day)
 	if c.plan.Inputs.DoneOn(d.Day) {
+		if err := c.addition(d); err != nil {
+			return err
+		}
+		said := answer
 		if d.Stage == 0 && answer.Verdict == load.Settled {
 			answer.Verdict, c.course.unrest = load.Missing, 0 // it counts as load only
 		}
-		c.course.take(d.Day, c.donePlace(d), answer)
+		if d.Stage > 0 {
+			c.course.placed = d.Day
+		}
+		c.course.take(d.Day, c.donePlace(d), answer, c.isFrozen(d.Day+1), &c.plan.Inputs)
+		c.add(d, said)
 		return nil // what was done is no part of the plan
 	}
 	if d.Verdict != answer.Verdict {
 		return &Broken{d.Day, RuleVerdict, "the verdict is that of the morning (1 settled, 2 unsettled, 3 flared, 4 missing)", float64(d.Verdict), float64(answer.Verdict), "verdict"}
 	}
-	for _, test := range []func(*Day) error{c.free, c.spacing, c.stage, c.caps, c.firstWeek} {
+	for _, test := range []func(*Day) error{c.free, c.stopped, c.spacing, c.rested, c.frozen, c.stage, c.addition, c.caps, c.firstWeek} {
 		if err := test(d); err != nil {
 			return err
 		}
 	}
-	c.course.take(d.Day, c.place(d), answer)
-	c.course.past = c.course.past && d.Stage == 0
+	c.course.take(d.Day, c.place(d), answer, c.isFrozen(d.Day+1), &c.plan.Inputs)
+	c.add(d, answer)
+	c.course.past, c.course.placed = c.course.past && d.Stage == 0, d.Day
 	return nil
 }
 
@@ -90,10 +99,10 @@ func (c *check) run(d *Day) error {
 // counts, and each must advance. A run without one is settled (interface, section 2).
 func (c *check) answer(day load.Day) rehab.Judgement {
 	in := &c.plan.Inputs
-	worst := rehab.Judgement{Verdict: load.Settled, Advances: in.baseOn(day+1).Pain <= rehab.DefaultZones.Settled}
+	worst := rehab.Judgement{Verdict: load.Settled, Advances: in.baseOn(day+1).Pain <= settledUpTo}
 	for i := range in.Mornings {
 		if m := &in.Mornings[i]; m.Day == day+1 {
-			j := rehab.Judge(m, in.baseOn(m.Day), true, in.Bone, rehab.DefaultZones)
+			j := judge(m, in.baseOn(m.Day), true, in.Bone)
 			advances := worst.Advances && j.Advances
 			if badness[j.Verdict] > badness[worst.Verdict] {
 				worst = j

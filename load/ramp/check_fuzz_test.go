@@ -33,7 +33,14 @@ func (d *dice) minutes() ramp.Minutes {
 // spoil changes one thing of a plan.
 func (d *dice) spoil(p *ramp.Plan) {
 	in := &p.Inputs
-	switch d.upTo(14) {
+	switch d.upTo(16) {
+	case 14:
+		in.Asked, in.Reviewed = d.upTo(2) == 0, d.upTo(2) == 0
+		in.Resting = append(in.Resting, morning(in.Start+load.Day(d.upTo(60)), said{-1, -1, d.upTo(13) - 1, d.upTo(60) - 1}))
+	case 15:
+		first := in.Start + load.Day(d.upTo(60)-5)
+		s := ramp.Stop{DaySpan: load.DaySpan{First: first, Last: first + load.Day(d.upTo(20)-2)}}
+		in.Stops, in.Frozen = append(in.Stops, s), append(in.Frozen, s)
 	case 0:
 		in.Start = load.Day(int32(d.word()))
 	case 1:
@@ -48,6 +55,7 @@ func (d *dice) spoil(p *ramp.Plan) {
 		in.Bone, in.Novice = d.upTo(2) == 0, d.upTo(2) == 0
 	case 6:
 		in.BMI, in.Base.Pain, in.Base.Stiffness, in.Goal.Pace = float64(d.minutes()), float64(d.minutes()), float64(d.minutes()), float64(d.minutes())
+		in.Goal.Km = float64(d.upTo(9))
 	case 7:
 		in.Mornings = append(in.Mornings, morning(in.Start+load.Day(d.upTo(60)), said{d.upTo(13) - 1, d.upTo(13) - 1, d.upTo(13) - 1, d.upTo(60) - 1}))
 	case 8:
@@ -67,7 +75,9 @@ func (d *dice) spoil(p *ramp.Plan) {
 
 // spoilDay changes a day, mostly into one whose own numbers agree.
 func (d *dice) spoilDay(day *ramp.Day) {
-	switch d.upTo(4) {
+	switch d.upTo(5) {
+	case 4:
+		day.Adds = []ramp.Addition{"", ramp.RunDays, ramp.Strides, ramp.Hills, ramp.Speed}[d.upTo(5)]
 	case 0:
 		day.Day = load.Day(int32(d.word()))
 	case 1:
@@ -87,7 +97,7 @@ func (d *dice) spoilDay(day *ramp.Day) {
 func FuzzVerify(f *testing.F) {
 	f.Add([]byte{})
 	f.Add([]byte{3, 0, 0, 0, 0, 0, 0, 0, 60, 0, 0, 0, 0, 0, 0, 0, 81})
-	for kind := range byte(14) {
+	for kind := range byte(16) {
 		f.Add([]byte{kind, 0, 0, 0, 0, 0, 0, 0, 255, 255, 255, 127, 0, 0, 0, 0, 8, 0, 0, 0, 0, 0, 0, 0, 1, 0, 0, 0, 0, 0, 0xf8, 0x7f})
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
@@ -118,7 +128,10 @@ func holds(t *testing.T, p *ramp.Plan) {
 		if !p.Inputs.Free[d.Day.Weekday()] {
 			t.Errorf("a run on %v, a day that is not free", d.Day)
 		}
-		if last != nil && (d.Day-last.Day < 2 || d.Stage > last.Stage+1) {
+		if _, stopped := ramp.StopOn(p.Inputs.Stops, d.Day); stopped {
+			t.Errorf("a run on %v, a day that is stopped", d.Day)
+		}
+		if last != nil && (d.Day-last.Day < 2 && last.Adds == "" || d.Stage > last.Stage+1) {
 			t.Errorf("stage %d on %v after stage %d on %v", d.Stage, d.Day, last.Stage, last.Day)
 		}
 		last = d

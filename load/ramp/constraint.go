@@ -44,6 +44,9 @@ const (
 	growthEvery             = 4 // weeks, of which the last is easy
 	growthFrom              = 7 // days ago ended the youngest week that the growth of a week is held against
 	growthTo                = 34
+	AdditionDays            = 14 // at least with one addition before the next; rehab reference 5.3, project default
+	AdditionRuns            = 2  // settled runs with it before the next; as C3
+	AdditionFrom    Minutes = 30 // without a walk, run twice, before the first; C1, C7
 	horizonWeeks            = 104
 	MaxWeeks                = 104
 	hair            Minutes = 1e-9 // sums of fractions meet their caps
@@ -62,7 +65,7 @@ type Constraint struct {
 // runner; the days of a plan know minutes only.
 var Constraints = []Constraint{
 	{"C1", "rest days between runs", "by site 2, then 1 after four settled runs in a row, or 1; 3 before each of two runs after a flare; never 0 before 30 min continuous", "Silbernagel and Crossley 2015, J Orthop Sports Phys Ther 45:876; Trials 2023, doi 10.1186/s13063-023-07502-x", "first from memory, second read; four runs: project default"},
-	{"C2", "one thing changes at a time", "frequency, then duration, then speed, then hills", "Green et al. 2022, George et al. 2024, Esculier", "read about"},
+	{"C2", "one thing changes at a time", "frequency, then duration; once the goal has settled twice more run days, then strides, hills and speed, 14 days each at least, hills last where the ground comes last", "Green et al. 2022, George et al. 2024, Esculier", "read about; 14 days project default"},
 	{"C3", "settled runs of each stage", "2", "Trials 2023, doi 10.1186/s13063-023-07502-x", "read"},
 	{"C4", "longest run of a day", "longest of the last 30 days and 10 % more, or 3 min more if that is more", "Frandsen et al. 2025, Br J Sports Med 59:1203", "10 % read, of runners whom nothing hurt; 3 min project default"},
 	{"C5", "running of seven days", "best seven days of the last 28 and 30 % more, or 10 min more if that is more", "Nielsen et al. 2014, J Orthop Sports Phys Ther 44:739", "project default; 30 % echoes the paper"},

@@ -8,8 +8,9 @@ import (
 )
 
 // ranInstead sets what was run on a day in the place of what was planned. It counts for
-// the stage if it was due, held to the caps and was about as long.
-func (p *planner) ranInstead(day *Day, runs []Minutes) turn {
+// the stage if it was due, held to the caps and was about as long; then it is to the plan
+// what the planned one would have been.
+func (p *planner) ranInstead(day *Day, was turn, runs []Minutes) turn {
 	var total Minutes
 	for _, run := range runs {
 		total += run
@@ -25,8 +26,9 @@ func (p *planner) ranInstead(day *Day, runs []Minutes) turn {
 	case total < Minutes(DoneShare*float64(planned.Total))-hair:
 		day.Reason = p.say("done: %s min, short of the %s min that were due: it counts as load only", inWords(total), inWords(planned.Total))
 	default:
-		t.counts = true
-		day.Stage = planned.Stage
+		t.counts, t.long, t.rung, t.adds = true, was.long, was.rung, was.adds
+		t.full = was.full && day.Run >= Minutes(DoneShare*float64(planned.Total))-hair
+		day.Stage, day.Adds = planned.Stage, planned.Adds
 		if total <= planned.Total+hair && len(runs) == 1 {
 			day.Reps, day.Run, day.Walk = planned.Reps, planned.Run, planned.Walk
 		}
@@ -95,7 +97,7 @@ func (p *planner) catchUp(d load.Day) {
 		p.back(1)
 		p.note = p.say("due %d days before, > %d: a stage back, ", late, MissedRepeat)
 	case late > MissedGoOn:
-		p.settled = 0
+		p.anew()
 		p.note = p.say("due %d days before, > %d: the stage anew, ", late, MissedGoOn)
 	}
 }

@@ -30,7 +30,7 @@ func (b *binds) add(rule string, week int) {
 var bindWords = map[string]string{
 	"C1": "C1, rest days between runs", "C3": "C3, two settled runs of each stage", "C4": "C4, session cap", "C5": "C5, weekly cap",
 	"C10": "C10, first week", "frequency": "C2, frequency first", "free": "days that are not free", "pause": "pause after flared mornings",
-	"flared": "flared mornings", "hold": "hold", "other": "no stage up by itself at this site", "end": "the plan has ended", "confirm": "stages up wait for whoever is in charge",
+	"flared": "flared mornings", "hold": "hold", "stop": "days on which nothing may be run", "other": "no stage up by itself at this site", "end": "the plan has ended", "confirm": "stages up wait for whoever is in charge",
 }
 
 // words lists the rules with their weeks up to one.
@@ -97,8 +97,7 @@ func (g *Goal) minutes() Minutes { return Minutes(g.Km * g.Pace) }
 
 // longestBefore returns the longest run that the first session cap grows from.
 func (p *planner) longestBefore() Minutes {
-	i := p.book.at(p.in.Start)
-	return slices.Max(p.book.longest[i-SessionDays : i])
+	return p.book.longestBefore(p.in.Start)
 }
 
 // reach returns the first day with a run that is as long without a walk, planning on

@@ -19,6 +19,12 @@ type Gate struct {
 	LoadPain    *rehab.Score // worst in raises and hops
 }
 
+// Found is a gate and when it was told.
+type Found struct {
+	Gate
+	At load.Instant
+}
+
 // The bars of the gate (rehab reference 5.1: project defaults, their shape from Silbernagel
 // and Crossley 2015 and the published step tables).
 const (
@@ -96,6 +102,17 @@ func countBar(text string, n *int, least int) Bar {
 		return Bar{Text: text}
 	}
 	return Bar{text, fmt.Sprint(*n), *n >= least}
+}
+
+// Failed returns the first bar of a site that was tried and not passed; ok is false where
+// none was.
+func (g *Gate) Failed(site rehab.Site) (b Bar, ok bool) {
+	for _, b := range g.Bars(site) {
+		if b.Found != "" && !b.Passed {
+			return b, true
+		}
+	}
+	return Bar{}, false
 }
 
 // Open reports whether every bar of a site was passed. Red flags are not asked here: they

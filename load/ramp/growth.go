@@ -30,7 +30,10 @@ func (g *growth) weekOf(d load.Day) int { return int(d-g.from)/7 + 1 }
 func (p *planner) grow(day *Day, t *turn) {
 	g := &p.growth
 	week := g.weekOf(day.Day)
-	t.rung = g.rungs[g.at]
+	t.rung, t.adds = g.rungs[g.at], p.addsOn(day.Day)
+	if t.adds > 0 {
+		day.Adds = p.adds.order[t.adds-1]
+	}
 	var total Minutes
 	switch {
 	case week == g.week:
@@ -40,15 +43,23 @@ func (p *planner) grow(day *Day, t *turn) {
 		total = Minutes(GrowthEasy * float64(t.rung))
 	default:
 		t.long = true
-		if p.settled >= DwellRuns && p.held(day.Day) == "" {
+		if t.adds == 0 && p.settled >= DwellRuns && p.held(day.Day) == "" {
 			t.rung = p.longer(t.rung)
 		}
 		p.binds.add("C4", p.week(day.Day))
 		total = t.rung
 	}
-	if total = min(total, day.Session); total < t.rung {
+	limit := day.Session
+	if t.adds > 0 {
+		limit = min(limit, p.longest(day.Day))
+	}
+	if _, frozen := StopOn(p.in.Frozen, day.Day); frozen {
+		limit = min(limit, p.book.longestBefore(day.Day))
+	}
+	if total = min(total, limit); total < t.rung {
 		total = wholeMinutes(total)
 	}
+	t.full = t.long && p.reaches(total, t.rung)
 	day.Reps, day.Run, day.Total = 1, total, total
 }
 

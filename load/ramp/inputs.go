@@ -47,7 +47,7 @@ func (in *Inputs) Check() error {
 	if in.First < 0 || in.First > len(in.stages()) {
 		return fmt.Errorf("stage %d: the ladder has %d", in.First, len(in.stages()))
 	}
-	return errors.Join(base.Check(), in.Goal.check(), in.checkPast(), in.checkMornings())
+	return errors.Join(base.Check(), in.Goal.check(), in.checkPast(), in.checkMornings(), in.checkStops())
 }
 
 func inRange(v, least, most float64) bool { return v >= least && v <= most }
@@ -78,6 +78,18 @@ func (in *Inputs) checkPast() error {
 		if s.Last < s.First {
 			return fmt.Errorf("missed from %v to %v: the end is before the beginning", s.First, s.Last)
 		}
+	}
+	return nil
+}
+
+func (in *Inputs) checkStops() error {
+	for _, s := range slices.Concat(in.Stops, in.Frozen) {
+		if s.Last < s.First {
+			return fmt.Errorf("stopped from %v to %v: the end is before the beginning", s.First, s.Last)
+		}
+	}
+	if !slices.IsSortedFunc(in.Lifts, func(a, b Lift) int { return int(a.Day) - int(b.Day) }) {
+		return errors.New("the stages that are allowed are not in order of day")
 	}
 	return nil
 }

@@ -58,23 +58,24 @@ func (m *median) set(i int, said *rehab.Morning) {
 	m.scores[i] = s
 }
 
-// look takes the scores of a date and returns words if a hold begins. A date of which
-// nothing was said counts as usual from the start on.
+// look takes the scores of a date and returns words if a hold begins. Unless mornings are
+// asked for, a date of which nothing was said counts as usual from the start on.
 func (p *planner) look(date load.Day) string {
 	i := p.book.at(date)
 	m := p.said(date)
 	switch {
 	case m != nil:
 		p.median.set(i, m)
-	case date > p.in.Start:
+	case date > p.in.Start && !p.in.Asked:
 		p.median.scores[i] = scored{p.in.Base.Pain, p.in.Base.Stiffness, true, p.in.Base.HasStiffness}
 	}
 	if date > p.lastSaid+2*MedianDays || i < 2*MedianDays {
 		p.median.is = false // all as usual
 		return ""
 	}
-	what, before, now := p.median.rise(i)
+	what, before, now, known := p.median.rise(i)
 	switch {
+	case what == "" && !known && date-p.median.since < MedianHold: // as it was
 	case what == "":
 		p.median.is = false
 	case !p.median.is:
@@ -92,8 +93,8 @@ func (p *planner) said(date load.Day) *rehab.Morning {
 	return p.resting[date]
 }
 
-// rise says which score is up, if one is.
-func (m *median) rise(i int) (what string, before, now float64) {
+// rise says which score is up, if one is; known: enough was said to tell.
+func (m *median) rise(i int) (what string, before, now float64, known bool) {
 	pain := func(s scored) (float64, bool) { return s.pain, s.hasPain }
 	stiff := func(s scored) (float64, bool) { return s.stiff, s.hasStiff }
 	last, ago := m.scores[i-MedianDays+1:i+1], m.scores[i-2*MedianDays+1:i-MedianDays+1]
@@ -105,10 +106,11 @@ func (m *median) rise(i int) (what string, before, now float64) {
 		now, ok := middle(last, s.of)
 		before, okBefore := middle(ago, s.of)
 		if ok && okBefore && now-before >= s.by {
-			return s.what, before, now
+			return s.what, before, now, true
 		}
+		known = known || ok && okBefore
 	}
-	return "", 0, 0
+	return "", 0, 0, known
 }
 
 // middle returns the median of what was said; ok is false for too few.
@@ -130,7 +132,10 @@ func middle(days []scored, of func(scored) (float64, bool)) (m float64, ok bool)
 
 // held says why no stage goes up on a morning, if so.
 func (p *planner) held(date load.Day) string {
+	stop, frozen := StopOn(p.in.Frozen, date)
 	switch {
+	case frozen:
+		return "nothing grows: " + stop.Why
 	case p.freeze.on:
 		return "frozen until two mornings in a row are answered on time"
 	case p.median.is && date-p.median.since < MedianHold:
@@ -144,15 +149,32 @@ func (p *planner) held(date load.Day) string {
 func (p *planner) wake(date load.Day) (Action, string) {
 	m := p.said(date)
 	ran := p.book.at(date) > 0 && p.book.run[p.book.at(date-1)] > 0
-	if !p.healing && m != nil && !ran {
+	if m != nil && !ran {
 		j := rehab.Judge(m, p.in.baseOn(date), false, false, p.zones)
-		if j.Verdict == load.Flared {
+		switch {
+		case j.Verdict == load.Flared && p.healing:
+			p.flared(date) // the same flare goes on
+		case j.Verdict == load.Flared:
 			action, words := p.flare(date)
 			return action, p.say("the morning flared (%s), %s", because(j), words)
 		}
 	}
-	if p.healing && (m == nil || !m.Late && rehab.BackToBaseline(m, p.in.baseOn(date), p.zones)) {
-		p.healing = false
+	if p.healing || len(p.flares) > 0 && p.wide == FlaredRuns {
+		p.heal(date, m, ran)
 	}
 	return "", ""
+}
+
+// heal ends the wait after a flare if a morning is as usual again, and begins it anew if a
+// later one is not before the next run; silence ends it only where mornings are not asked for,
+// and none after a rest day has said that it is not so.
+func (p *planner) heal(date load.Day, m *rehab.Morning, ran bool) {
+	back := m != nil && rehab.BackToBaseline(m, p.in.baseOn(date), p.zones)
+	switch {
+	case back && !m.Late, m == nil && !p.in.Asked && !p.unwell:
+		p.healing, p.unwell = false, false
+		p.woke = append(p.woke, rehab.Woke{Day: date, Back: true})
+	case m != nil && m.Next != nil && !back && !ran && date > p.flares[len(p.flares)-1].Last:
+		p.healing, p.unwell = true, true
+	}
 }

@@ -23,7 +23,8 @@ type planner struct {
 	lastSaid load.Day // latest date of a morning that was said
 
 	stage   int
-	roof    int  // the highest stage without somebody saying so; 0: none
+	first   int  // stage of the beginning
+	waits   bool // the next stage, for somebody in charge
 	test    bool // the next run is a test run
 	up      bool // the stage went up and was not run yet
 	settled int  // runs of the stage
@@ -38,13 +39,17 @@ type planner struct {
 	isLate  bool
 	note    string // for the reason of the next run
 
-	flares  []load.Day // mornings
-	healing bool       // not back to the baseline since the last
-	pausing load.Day   // no run before it
-	ended   string     // why the plan has ended
+	woke    []rehab.Woke // mornings that flared, and those that ended it
+	flares  []rehab.Flare
+	healing bool     // not back to the baseline since the last
+	unwell  bool     // a morning has said so: silence does not end it
+	known   bool     // flares before the start would have paused or ended it
+	pausing load.Day // no run before it
+	ended   string   // why the plan has ended
 	freeze  freeze
 	median  median
 	growth  growth
+	adds    adding
 	binds   binds
 	reasons []string
 }
@@ -70,10 +75,10 @@ func Make(in *Inputs) Plan {
 // next plans one day and lets the morning after it act.
 func (p *planner) next(d load.Day) Day {
 	woke, flared := p.wake(d)
-	day, t := p.offer(d)
+	day, t := p.planned(d)
 	switch runs := p.done[d]; {
 	case len(runs) > 0:
-		t = p.ranInstead(&day, runs)
+		t = p.ranInstead(&day, t, runs)
 	case day.Kind == Run && p.isMissed(d):
 		p.miss(&day)
 	}
@@ -99,18 +104,36 @@ type turn struct {
 	counts    bool // as a run of the stage
 	unplanned bool // over a cap or on a rest day
 	long      bool // the long run of a week after the ladder
+	full      bool // and as long as is wanted
 	rung      Minutes
+	adds      int       // additions that the run has
 	runs      []Minutes // that were done, instead of the one that was planned
 }
 
-// offer returns the day as the plan has it, whatever was done.
+// planned returns the day as the plan has it, whatever was done; while something stands against
+// running it is one of rest, and what might have been run is missed.
+func (p *planner) planned(d load.Day) (Day, turn) {
+	stop, stands := StopOn(p.in.Stops, d)
+	if !stands {
+		return p.offer(d)
+	}
+	if rule, _ := p.blocked(d); rule == "" && !p.isLate {
+		p.isLate, p.missed = true, d
+	}
+	p.binds.add("stop", p.week(d))
+	return Day{Day: d, Kind: Rest, Session: p.book.session(d), WeekCap: p.weekCap(d), Reason: "rest: " + stop.Why}, turn{}
+}
+
+// offer returns the day by the rules alone.
 func (p *planner) offer(d load.Day) (Day, turn) {
+	p.reopen(d)
 	day := Day{Day: d, Kind: Rest, Session: p.book.session(d), WeekCap: p.weekCap(d)}
 	rule, why := p.blocked(d)
 	t := turn{counts: true}
 	if rule == "" {
 		if !p.isMissed(d) {
 			p.catchUp(d)
+			day.WeekCap = p.weekCap(d)
 		}
 		if p.ended == "" {
 			rule, why = p.fit(&day, &t)
@@ -132,13 +155,16 @@ func (p *planner) weekCap(d load.Day) Minutes {
 	if p.growth.on {
 		limit = min(limit, p.book.growth(d))
 	}
+	if _, frozen := StopOn(p.in.Frozen, d); frozen {
+		limit = min(limit, p.book.level(d))
+	}
 	return limit
 }
 
 // blocked says which rule makes a day one of rest whatever the stage, if one does.
 func (p *planner) blocked(d load.Day) (rule, why string) {
 	rested := int(d-p.last) - 1
-	want := p.gap
+	want := p.between()
 	if p.wide > 0 {
 		want = max(want, FlaredGap)
 	}
@@ -149,11 +175,11 @@ func (p *planner) blocked(d load.Day) (rule, why string) {
 	case d < p.pausing:
 		return "pause", p.say("rest: no running before %v, %d flared mornings in %d days; ask for a review", p.pausing, PauseFlares, PauseWithin)
 	case p.healing:
-		return "flared", p.say("rest: not back to the baseline since the flared morning of %v", p.flares[len(p.flares)-1])
+		return "flared", p.say("rest: not back to the baseline since the flared morning of %v", p.flares[len(p.flares)-1].Last)
 	case p.hasRun && rested < want:
 		return "C1", p.say("rest: spacing, %s of %d", restDays(rested), want)
-	case len(p.flares) > 0 && d < p.flares[len(p.flares)-1]+FlaredGap:
-		last := p.flares[len(p.flares)-1]
+	case len(p.flares) > 0 && d < p.flares[len(p.flares)-1].Last+FlaredGap:
+		last := p.flares[len(p.flares)-1].Last
 		return "flared", p.say("rest: flared on the morning of %v, %s of %d", last, restDays(int(d-last)), FlaredGap)
 	case !p.in.Free[d.Weekday()]:
 		return "free", p.say("rest: %v is not free", d.Weekday())
@@ -201,8 +227,11 @@ func (p *planner) fit(day *Day, t *turn) (rule, why string) {
 		return "", p.say("test run: stage %d, %s min, the session cap and the weekly cap do not bind it", day.Stage, inWords(day.Total))
 	}
 	name := "after the ladder"
-	if day.Stage > 0 {
+	switch {
+	case day.Stage > 0:
 		name = fmt.Sprintf("stage %d", day.Stage)
+	case day.Adds != "":
+		name += ", with " + additionWords[day.Adds]
 	}
 	return "", p.say("run: %s%s, %s min <= session cap %s min, week %s min <= weekly cap %s min",
 		note, name, inWords(day.Total), inWords(day.Session), inWords(sum), inWords(day.WeekCap))
@@ -239,6 +268,9 @@ func (p *planner) take(day *Day, t turn) {
 	}
 	if t.long && t.counts {
 		p.takeLong(day, t)
+	}
+	if t.adds > 0 && t.counts {
+		p.add(day, t.adds)
 	}
 	if t.runs == nil {
 		t.runs = []Minutes{day.Total}

@@ -73,21 +73,68 @@ type Inputs struct {
 	Novice bool
 	Ladder []Stage // nil: the default
 	First  int     // stage to begin at, where a person says so; 0: by what was run before
-	// Confirm says that stages go up only as far as somebody has said: to Roof, and never
-	// above where the plan began; one above the ladder is the growth after it.
+	// Also are the other sites that are followed: what their ground asks counts too.
+	Also []rehab.Site
+	// Confirm says that stages go up only as far as somebody has said, and never above where
+	// the plan began; one above the ladder is the growth after it, and each addition is one
+	// more. Roof holds throughout, or instead of it Lifts, in order of day, each from its day
+	// on. What was reached before a lower one stays.
 	Confirm bool
 	Roof    int
+	Lifts   []Lift
 	// Mornings answer the runs: Day is the waking date, the day after the run. A run
 	// without one is taken as settled.
 	Mornings []rehab.Morning
 	// Bases are what was usual on a waking date, where that differs from Base.
 	Bases map[load.Day]rehab.Baseline
 	// Resting are mornings after days without a run. A day without one counts as back to
-	// the baseline.
+	// the baseline, unless mornings are Asked for: then it says nothing.
 	Resting []rehab.Morning
+	Asked   bool
 	// Missed are days on which nothing is run but what is in Past: days away, and all that
 	// have gone by.
 	Missed []load.DaySpan
+	// Stops are days on which nothing may be run, and Frozen those on which nothing grows:
+	// neither stage nor week.
+	Stops, Frozen []Stop
+	// Reviewed says that whoever is in charge knows of the flares before the start: they
+	// neither pause the plan nor end it.
+	Reviewed bool
+}
+
+// Stop is days on which something stands against running, or against growth.
+type Stop struct {
+	load.DaySpan
+	Rule string // which limit of a day it is
+	Why  string
+}
+
+// StopOn returns the first of stops that stands on a day; ok is false where none does.
+func StopOn(stops []Stop, day load.Day) (s Stop, ok bool) {
+	i := slices.IndexFunc(stops, func(s Stop) bool { return s.Holds(day) })
+	if i < 0 {
+		return s, false
+	}
+	return stops[i], true
+}
+
+// RoofOn returns the highest stage that somebody has allowed on a day.
+func (in *Inputs) RoofOn(day load.Day) (roof int) {
+	if len(in.Lifts) == 0 {
+		return in.Roof
+	}
+	for _, l := range in.Lifts {
+		if l.Day <= day {
+			roof = l.Roof
+		}
+	}
+	return roof
+}
+
+// Lift is a roof that somebody said on a day.
+type Lift struct {
+	Day  load.Day
+	Roof int
 }
 
 // stages returns the ladder that is climbed.
@@ -135,6 +182,17 @@ const (
 	End     Action = "end"     // the plan ends, and a review
 )
 
+// Addition is what comes to the runs after the growth, one at a time (model 9).
+type Addition string
+
+// The additions.
+const (
+	RunDays Addition = "run-days" // a rest day less between runs
+	Strides Addition = "strides"
+	Hills   Addition = "hills"
+	Speed   Addition = "speed"
+)
+
 // Day is one day of a plan.
 type Day struct {
 	Day     load.Day
@@ -150,7 +208,8 @@ type Day struct {
 	Verdict load.Verdict // on a run, by the next morning
 	Action  Action       // what followed from the verdict; empty on most rest days
 	Reason  string       // why the day is as it is, in words
-	Waits   int          // the stage that waits for somebody in charge; 0: none does
+	Waits   int          // the stage that waits for somebody in charge, counted as Roof is; 0: none does
+	Adds    Addition     // of a run: what was added last; empty: nothing yet, or the run was not planned
 	Over    string       // of a run that was done: why the plan did not have it; empty: it had
 }
 

@@ -2,6 +2,7 @@ package ramp
 
 import (
 	"fmt"
+	"slices"
 
 	"tidemark/load"
 	"tidemark/load/rehab"
@@ -35,6 +36,21 @@ type Terms struct {
 	Until   load.Day // of Held: the last day; 0: until it is lifted
 }
 
+// Set is what a person set of a ramp, and when.
+type Set struct {
+	Terms
+	Why    string
+	Day    load.Day // on which it was set, where the runner lives
+	At     load.Instant
+	Charge bool // by somebody in charge of it
+}
+
+// SamePlan reports whether two settings are of one plan: what was said of the one holds for
+// the other.
+func (s *Set) SamePlan(other *Set) bool {
+	return s.Start == other.Start && s.Table == other.Table && slices.Equal(s.Own, other.Own)
+}
+
 // Ladder returns the stages that the terms climb.
 func (t *Terms) Ladder() []Stage {
 	if len(t.Own) > 0 {
@@ -59,8 +75,8 @@ func (t *Terms) Check(site rehab.Site) error {
 	} else if _, err := FindTable(t.Table); err != nil {
 		return err
 	}
-	if t.Roof < 0 || t.Roof > len(t.Ladder())+1 {
-		return fmt.Errorf("up to stage %d: the ladder has %d", t.Roof, len(t.Ladder()))
+	if t.Roof < 0 || t.Roof > MostRoof(len(t.Ladder())) {
+		return fmt.Errorf("up to stage %d: the ladder has %d, and with what comes after it there are %d", t.Roof, len(t.Ladder()), MostRoof(len(t.Ladder())))
 	}
 	if t.First < 0 || t.First > len(t.Ladder()) {
 		return fmt.Errorf("stage %d: the ladder has %d", t.First, len(t.Ladder()))

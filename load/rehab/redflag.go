@@ -59,6 +59,7 @@ func FindRedFlag(id string) (RedFlag, error) {
 type Raised struct {
 	Flag RedFlag
 	From load.Day
+	At   load.Instant // when it was said
 	// Lifted is the day from which it does not stand any more.
 	Lifted   load.Day
 	IsLifted bool

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"tidemark/load"
+	"tidemark/load/ramp"
 	"tidemark/load/rehab"
 	"tidemark/web/words"
 )
@@ -92,5 +93,29 @@ func TestNothingIsWordless(t *testing.T) {
 	}
 	if got := words.NotForThis(); !strings.HasPrefix(got, "Not for this program: a sudden snap") || strings.Count(got, ".") != len(rehab.RedFlags) {
 		t.Errorf("%q", got)
+	}
+}
+
+// TestPlanned: a run says what was added to it, and more run days are nothing of one run.
+func TestPlanned(t *testing.T) {
+	for added, want := range map[ramp.Addition]string{
+		"": "Run 42 min", ramp.RunDays: "Run 42 min", ramp.Strides: "Run 42 min, with strides", ramp.Hills: "Run 42 min, with hills", ramp.Speed: "Run 42 min, with speed",
+	} {
+		d := ramp.Day{Kind: ramp.Run, Reps: 1, Run: 42, Adds: added}
+		if got := words.Planned(&d); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+		about := words.Addition(added)
+		if amounts := strings.Contains(about, "for whoever is in charge to say"); amounts != strings.Contains(want, "with") || (about == "") != (added == "") {
+			t.Errorf("%s: %q", added, about)
+		}
+	}
+}
+
+func TestWaits(t *testing.T) {
+	for step, want := range map[string]string{"stage 3": "stage 3 waits", "the growth after the ladder": "the growth after the ladder waits", "hills": "hills wait"} {
+		if got := words.Waits(step); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
 	}
 }

@@ -2,8 +2,11 @@ package journaltest
 
 import (
 	"errors"
+	"strings"
 	"testing"
+	"time"
 
+	"tidemark/load/assess"
 	"tidemark/load/journal"
 	"tidemark/load/ramp"
 	"tidemark/load/rehab"
@@ -37,6 +40,16 @@ func testRamps(t *testing.T, s journal.Store) {
 	full.Table = "x"
 	wantEveryField(t, journal.RampTerms{Terms: full, Why: "x", By: journal.Local, At: noon})
 
+	must(t, b.RaiseFlag(t.Context(), "rupture", firstUse, ""))
+	if err := b.SetRamp(t.Context(), plain, ""); !errors.Is(err, journal.ErrStopped) || !strings.Contains(err.Error(), "see a doctor the same day") {
+		t.Errorf("a ramp was set while a sign stops it: %v", err)
+	}
+	held := plain
+	held.State = ramp.Held
+	must(t, b.SetRamp(t.Context(), held, ""))
+	must(t, b.LiftFlag(t.Context(), "rupture", firstUse, "seen"))
+	must(t, b.SetRamp(t.Context(), plain, ""))
+
 	pain, walk, raises, hops, loaded := uint8(1), 30, 12, 10, uint8(2)
 	gate := ramp.Gate{Day: firstUse, DailyPain: &pain, Walk: &walk, WalkSettled: true, Raises: &raises, Hops: &hops, LoadPain: &loaded}
 	must(t, b.AddGate(t.Context(), gate))
@@ -55,5 +68,32 @@ func testRamps(t *testing.T, s journal.Store) {
 	must(t, b.CloseFeed(t.Context()))
 	if _, err := j.Feed(t.Context(), second); !errors.Is(err, journal.ErrNotFound) {
 		t.Errorf("revoked: %v", err)
+	}
+}
+
+// testLedRamp: where a clinician has to lead, the way back that a coach may brake counts as
+// set by somebody in charge only when somebody in charge sets it after the sign.
+func testLedRamp(t *testing.T, s journal.Store) {
+	j, w := watched(s)
+	b := book(t, j, "Ada")
+	get[[]string](t)(b.OpenComplaint(t.Context(), withOpening(firstUse-10), []rehab.Side{rehab.Left}, ""))
+	terms := ramp.Terms{Start: firstUse, Weeks: 8, Free: [7]bool{1: true, 3: true, 5: true}, State: ramp.Running}
+	must(t, b.SetRamp(t.Context(), terms, ""))
+	w.wait(time.Minute)
+	must(t, b.RaiseFlag(t.Context(), "led", firstUse, ""))
+	coach := join(t, j, "Cara", "").ID
+	must(t, b.Grant(t.Context(), coach, journal.RoleCoach, false, true))
+	r := get[journal.Runner](t)(b.Runner(t.Context()))
+	braked := get[*journal.Book](t)(j.Open(t.Context(), coach, r.ID))
+	for _, set := range []struct {
+		by    *journal.Book
+		stops bool
+	}{{braked, true}, {b, false}} {
+		w.wait(time.Minute)
+		must(t, set.by.SetRamp(t.Context(), terms, "the same"))
+		way := get[*assess.Ramp](t)(b.Ramp(t.Context(), firstUse))
+		if _, stopped := way.Stopped(firstUse); stopped != set.stops {
+			t.Errorf("stopped %v, want %v: %+v", stopped, set.stops, way.Plan.Inputs.Stops)
+		}
 	}
 }

@@ -175,10 +175,10 @@ var acts = []act{
 		return b.SayNothingNew(t.Context(), firstUse)
 	}},
 	{"RaiseFlag", "yyyy---y-", func(t *testing.T, b *journal.Book, _ *followedBook) error {
-		return b.RaiseFlag(t.Context(), "night", firstUse, "it woke me")
+		return b.RaiseFlag(t.Context(), "numb", firstUse, "it woke me")
 	}},
 	{"LiftFlag", "yyyy---y-", func(t *testing.T, b *journal.Book, _ *followedBook) error {
-		return b.LiftFlag(t.Context(), "rupture", firstUse, "seen by a doctor")
+		return b.LiftFlag(t.Context(), "both-heels", firstUse, "seen by a doctor")
 	}},
 	{"OpenComplaint", "yyyy---y-", func(t *testing.T, b *journal.Book, _ *followedBook) error {
 		c := withOpening(firstUse)
@@ -317,7 +317,7 @@ func follow(t *testing.T, j *journal.Journal, name string) (*followedBook, *jour
 	rec := unedited(1)
 	get[[]journal.Outcome](t)(b.Add(t.Context(), []journal.Recording{rec}))
 	must(t, b.KeepFindings(t.Context(), []load.Finding{spike(1, load.Caution)}, firstUse+2))
-	must(t, b.RaiseFlag(t.Context(), "rupture", firstUse-1, ""))
+	must(t, b.RaiseFlag(t.Context(), "both-heels", firstUse-1, ""))
 	f := &followedBook{runner: r.ID, session: idOf(rec), sum: rec.Sum, finding: spike(1, load.Caution).ID}
 	f.complaint = get[[]string](t)(b.OpenComplaint(t.Context(), withOpening(firstUse-10), []rehab.Side{rehab.Left}, ""))[0]
 	f.terms = ramp.Terms{Start: firstUse, Weeks: 8, Free: [7]bool{1: true, 3: true, 5: true}, State: ramp.Running}

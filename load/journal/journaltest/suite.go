@@ -53,6 +53,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"results", testResults},
 		{"plans", testPlans},
 		{"ramps", testRamps},
+		{"led ramp", testLedRamp},
 		{"inputs", testInputs},
 		{"every field of an edit", testEditFields},
 		{"sessions of a recording", testSessionsOfRecording},

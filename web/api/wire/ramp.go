@@ -40,8 +40,14 @@ type RampInputs struct {
 	First         int           `json:"first_stage,omitempty"`
 	Confirm       bool          `json:"confirm,omitempty"` // stages up wait for a person,
 	Roof          int           `json:"roof,omitempty"`    // beyond this one
+	Lifts         []RampLift    `json:"roofs,omitempty"`   // and since when it stands
+	Also          []rehab.Site  `json:"also,omitempty"`    // other sites that are followed
 	Mornings      []RampMorning `json:"mornings"`
 	Resting       []RampMorning `json:"resting,omitempty"`
+	Asked         bool          `json:"asked,omitempty"` // a day without a morning says nothing
+	Stops         []RampStop    `json:"stops,omitempty"`
+	Frozen        []RampStop    `json:"frozen,omitempty"`   // days on which nothing grows
+	Reviewed      bool          `json:"reviewed,omitempty"` // flares before the start are known
 	Missed        []RampSpan    `json:"missed,omitempty"`
 }
 
@@ -51,10 +57,24 @@ type RampPast struct {
 	Run  float64  `json:"run_min"`
 }
 
+// RampLift is a roof that was said on a day.
+type RampLift struct {
+	Date load.Day `json:"date"`
+	Roof int      `json:"roof"`
+}
+
 // RampSpan is days on which nothing more is run.
 type RampSpan struct {
 	First load.Day `json:"first"`
 	Last  load.Day `json:"last"`
+}
+
+// RampStop is days on which something stands against running, or against growth.
+type RampStop struct {
+	First load.Day `json:"first"`
+	Last  load.Day `json:"last"`
+	Rule  string   `json:"rule,omitempty"`
+	Why   string   `json:"why"`
 }
 
 // RampMorning answers the day before: Date is the day of the run.
@@ -97,6 +117,7 @@ type RampDay struct {
 	Action  *string  `json:"action"`
 	Reason  string   `json:"reason"`
 	Over    string   `json:"over,omitempty"` // why the plan did not have what was run
+	Adds    string   `json:"adds,omitempty"` // run-days, strides, hills or speed: what was added last after the ladder
 }
 
 var weekdays = [7]string{"sun", "mon", "tue", "wed", "thu", "fri", "sat"}
@@ -134,7 +155,7 @@ func RampOf(p *ramp.Plan) Ramp {
 func rampDay(d *ramp.Day) RampDay {
 	out := RampDay{
 		Date: d.Day, Kind: string(d.Kind), Reps: d.Reps, Run: float64(d.Run), Walk: float64(d.Walk), Total: float64(d.Total),
-		Session: float64(d.Session), Week: float64(d.Week), WeekCap: float64(d.WeekCap), Reason: d.Reason, Over: d.Over,
+		Session: float64(d.Session), Week: float64(d.Week), WeekCap: float64(d.WeekCap), Reason: d.Reason, Over: d.Over, Adds: string(d.Adds),
 	}
 	if d.Stage > 0 {
 		out.Stage = &d.Stage
@@ -152,7 +173,7 @@ func rampDay(d *ramp.Day) RampDay {
 func rampInputs(in *ramp.Inputs) RampInputs {
 	out := RampInputs{
 		Site: in.Site, Bone: in.Bone, Start: in.Start, Weeks: in.Weeks, BasePain: in.Base.Pain, Novice: in.Novice, First: in.First, Confirm: in.Confirm, Roof: in.Roof,
-		Days: []string{}, Past: []RampPast{}, Mornings: rampMornings(in, in.Mornings), Resting: rampMornings(in, in.Resting),
+		Also: in.Also, Days: []string{}, Past: []RampPast{}, Mornings: rampMornings(in, in.Mornings), Resting: rampMornings(in, in.Resting),
 	}
 	for i := range 7 {
 		if day := (i + 1) % 7; in.Free[day] { // Monday first
@@ -161,6 +182,11 @@ func rampInputs(in *ramp.Inputs) RampInputs {
 	}
 	for _, p := range in.Past {
 		out.Past = append(out.Past, RampPast{p.Day, float64(p.Run)})
+	}
+	out.Asked, out.Reviewed = in.Asked, in.Reviewed
+	out.Stops, out.Frozen = rampStops(in.Stops), rampStops(in.Frozen)
+	for _, l := range in.Lifts {
+		out.Lifts = append(out.Lifts, RampLift{l.Day, l.Roof})
 	}
 	for _, s := range in.Missed {
 		out.Missed = append(out.Missed, RampSpan{s.First, s.Last})
@@ -179,6 +205,20 @@ func rampInputs(in *ramp.Inputs) RampInputs {
 	}
 	if in.BMI > 0 {
 		out.BMI = &in.BMI
+	}
+	return out
+}
+
+func rampStops(stops []ramp.Stop) (out []RampStop) {
+	for _, s := range stops {
+		out = append(out, RampStop{s.First, s.Last, s.Rule, s.Why})
+	}
+	return out
+}
+
+func readStops(stops []RampStop) (out []ramp.Stop) {
+	for _, s := range stops {
+		out = append(out, ramp.Stop{DaySpan: load.DaySpan{First: s.First, Last: s.Last}, Rule: s.Rule, Why: s.Why})
 	}
 	return out
 }
@@ -227,7 +267,7 @@ func (r *Ramp) Plan() (p ramp.Plan, err error) {
 func (d *RampDay) day() (out ramp.Day, err error) {
 	out = ramp.Day{
 		Day: d.Date, Kind: ramp.Kind(d.Kind), Reps: d.Reps, Run: ramp.Minutes(d.Run), Walk: ramp.Minutes(d.Walk), Total: ramp.Minutes(d.Total),
-		Session: ramp.Minutes(d.Session), Week: ramp.Minutes(d.Week), WeekCap: ramp.Minutes(d.WeekCap), Reason: d.Reason, Over: d.Over,
+		Session: ramp.Minutes(d.Session), Week: ramp.Minutes(d.Week), WeekCap: ramp.Minutes(d.WeekCap), Reason: d.Reason, Over: d.Over, Adds: ramp.Addition(d.Adds),
 	}
 	if d.Stage != nil {
 		out.Stage = *d.Stage
@@ -248,7 +288,7 @@ func (d *RampDay) day() (out ramp.Day, err error) {
 }
 
 func (r *RampInputs) inputs() (in ramp.Inputs, err error) {
-	in = ramp.Inputs{Site: r.Site, Bone: r.Bone, Start: r.Start, Weeks: r.Weeks, Novice: r.Novice, First: r.First, Confirm: r.Confirm, Roof: r.Roof, Base: rehab.Baseline{Pain: r.BasePain}}
+	in = ramp.Inputs{Site: r.Site, Bone: r.Bone, Start: r.Start, Weeks: r.Weeks, Novice: r.Novice, First: r.First, Confirm: r.Confirm, Roof: r.Roof, Also: r.Also, Base: rehab.Baseline{Pain: r.BasePain}}
 	if r.BaseStiffness != nil {
 		in.Base.Stiffness, in.Base.HasStiffness = *r.BaseStiffness, true
 	}
@@ -261,6 +301,11 @@ func (r *RampInputs) inputs() (in ramp.Inputs, err error) {
 	}
 	for _, p := range r.Past {
 		in.Past = append(in.Past, ramp.Past{Day: p.Date, Run: ramp.Minutes(p.Run)})
+	}
+	in.Asked, in.Reviewed = r.Asked, r.Reviewed
+	in.Stops, in.Frozen = readStops(r.Stops), readStops(r.Frozen)
+	for _, l := range r.Lifts {
+		in.Lifts = append(in.Lifts, ramp.Lift{Day: l.Date, Roof: l.Roof})
 	}
 	for _, s := range r.Missed {
 		in.Missed = append(in.Missed, load.DaySpan{First: s.First, Last: s.Last})
