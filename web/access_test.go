@@ -49,6 +49,8 @@ var routes = []route{
 	{"GET", "/feed/{secret}", "yyyyyyyyyyy", nil},
 	{"GET", "/", "syyyyyyyyyy", nil},
 	{"GET", "/runners", "syyyyyyyyyy", nil},
+	{"GET", "/squad", "syyyyyyyyyy", nil},
+	{"GET", "/caseload", "syyyyyyyyyy", nil},
 	{"GET", "/account", "syyyyyyyyyy", nil},
 	{"POST", "/account/password", "syyyyyyyyyy", form()},
 	{"POST", "/account/second", "syyyyyyyyyy", form()},
@@ -69,6 +71,9 @@ var routes = []route{
 	{"POST", "/r/{runner}/findings/{id}", "syyyyyyy---", form("state", "seen")},
 	{"POST", "/r/{runner}/races", "syyyyyyy---", form("day", "2026-06-07", "name", "Pier mile", "distance", "1.6")},
 
+	{"POST", "/r/{runner}/notes", "syyyyyyy---", form("text", "easy on Tuesday")},
+
+	{"GET", "/r/{runner}/visit", "syyy-y-y---", nil},
 	{"GET", "/r/{runner}/hurts", "syyy-y-y---", nil},
 	{"GET", "/r/{runner}/tests", "syyy-y-y---", nil},
 	{"GET", "/r/{runner}/happened", "syyy-y-y---", nil},
@@ -97,6 +102,7 @@ var routes = []route{
 
 	{"POST", "/r/{runner}/ramp/state", "syyy--yy---", form("state", "held")},
 	{"POST", "/r/{runner}/ramp", "syyc---y---", form("start", "2026-05-03", "free", "0", "free", "2", "free", "4", "free", "6", "goal", "9", "pace", "6:00", "why", "calm for two weeks")},
+	{"POST", "/r/{runner}/visit", "syyc---y---", form("day", "2026-05-03", "text", "calm", "next", "2026-05-20")},
 	{"POST", "/r/{runner}/settings", "syyc---y---", form("group", "limits", "from", "2026-05-03", "session-share", "5")},
 	{"POST", "/r/{runner}/rehab/{complaint}/prescribe", "syyc---y---", form("programme", "heavy-slow", "started", "2026-05-03")},
 	{"POST", "/r/{runner}/rehab/{complaint}/order", "syyc---y---", form("phase", "2", "stage", "4", "until", "2026-06-30")},

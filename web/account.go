@@ -4,6 +4,7 @@ import (
 	"errors"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"time"
 
@@ -18,6 +19,7 @@ type accountPage struct {
 	Name     string
 	Host     bool
 	Logbooks []logbookLine
+	Others   bool     // some of them are others'
 	Browsers []string // where they are signed in
 	Second   bool     // one-time codes are asked for
 	Setup    *secondSetup
@@ -67,6 +69,7 @@ func (s *Server) accountPage(r *http.Request) (out accountPage, err error) {
 	if out.Logbooks, err = s.logbooks(r); err != nil {
 		return out, err
 	}
+	out.Others = slices.ContainsFunc(out.Logbooks, func(l logbookLine) bool { return !l.Own })
 	signIns, err := s.Journal.SignIns(r.Context(), who.ID)
 	for _, one := range signIns {
 		out.Browsers = append(out.Browsers, "since "+words.Day(dayOf(one.Made))+", last used "+words.Day(dayOf(one.Seen)))

@@ -56,7 +56,7 @@ func (s *Server) prescribe(w http.ResponseWriter, r *http.Request, v *visit) err
 		if err := v.book.PrescribeAfter(r.Context(), seenOf(r), p, get("why")); err != nil {
 			return err
 		}
-		http.Redirect(w, r, v.link.Base()+"/rehab#"+id, http.StatusSeeOther)
+		http.Redirect(w, r, backTo(r, v.link.Base()+"/rehab#"+id), http.StatusSeeOther)
 		return nil
 	}
 	return s.showRehab(w, r, v, id, func(part *rehabPart) {

@@ -25,6 +25,7 @@ var pages = map[string]any{
 	"add":      addPage{},
 	"brake":    brakePage{},
 	"care":     carePage{},
+	"caseload": caseloadPage{},
 	"docs":     docsPage{},
 	"error":    errorPage{},
 	"gaps":     gapsPage{},
@@ -43,8 +44,10 @@ var pages = map[string]any{
 	"runs":     runsPage{},
 	"settings": settingsPage{},
 	"sign_in":  signInPage{},
+	"squad":    squadPage{},
 	"tests":    testsPage{},
 	"today":    todayPage{},
+	"visit":    visitPage{},
 }
 
 // page is what all pages share.

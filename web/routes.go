@@ -24,6 +24,11 @@ func (s *Server) routes() http.Handler {
 	r.With(small, s.paced, s.identified, s.known).Group(func(r chi.Router) {
 		r.Get("/", s.handle(s.home))
 		r.Get("/runners", s.handle(s.runners))
+		r.Get("/squad", s.handle(s.squad))
+		r.Get("/caseload", s.handle(s.caseload))
+		r.Post("/r/{runner}/notes", s.runner(s.putNote))
+		r.Get("/r/{runner}/visit", s.runner(s.visitSheet))
+		r.Post("/r/{runner}/visit", s.treating(s.putVisit))
 		r.Get("/account", s.handle(s.account))
 		r.Post("/account/password", s.handle(s.setPassword))
 		r.Post("/account/second", s.handle(s.setSecond))

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"net/http"
+	"slices"
 	"time"
 
 	"tidemark/load"
@@ -188,24 +189,49 @@ func (s *Server) showRunners(w http.ResponseWriter, r *http.Request, all []journ
 	return s.render(w, status, "runners", out)
 }
 
-// ownOf is whose day the first page shows: the only logbook, or the only one that is the
-// person's own; empty: none.
+// ownOf is whose day the first page shows: at the machine the only logbook, else the one that
+// is the person's own, or the only child's; empty: none.
 func (s *Server) ownOf(r *http.Request, all []journal.Runner) (journal.RunnerID, error) {
-	if len(all) == 1 {
+	if len(all) == 1 && !s.Accounts {
 		return all[0].ID, nil
 	}
 	books, err := s.Journal.Logbooks(r.Context(), s.person(r))
-	var own journal.RunnerID
+	var own, children []journal.RunnerID
 	for _, b := range books {
-		switch {
-		case b.Role != journal.RoleRunner:
-		case own != "":
-			return "", err
-		default:
-			own = b.ID
+		switch b.Role {
+		case journal.RoleRunner:
+			own = append(own, b.ID)
+		case journal.RoleGuardian:
+			children = append(children, b.ID)
 		}
 	}
-	return own, err
+	switch {
+	case len(own) == 1:
+		return own[0], err
+	case len(own) == 0 && len(children) == 1:
+		return children[0], err
+	}
+	return "", err
+}
+
+// lists leads who looks after others to their list.
+func (s *Server) lists(w http.ResponseWriter, r *http.Request, all []journal.Runner) error {
+	books, err := s.Journal.Logbooks(r.Context(), s.person(r))
+	if err != nil {
+		return err
+	}
+	is := func(role journal.Role) bool {
+		return slices.ContainsFunc(books, func(b journal.Logbook) bool { return b.Role == role })
+	}
+	switch {
+	case is(journal.RoleClinician):
+		http.Redirect(w, r, "/caseload", http.StatusSeeOther)
+		return nil
+	case is(journal.RoleCoach):
+		http.Redirect(w, r, "/squad", http.StatusSeeOther)
+		return nil
+	}
+	return s.showRunners(w, r, all)
 }
 
 // home shows the day of the one runner that is meant, or lets choose.
@@ -220,7 +246,7 @@ func (s *Server) home(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		if id == "" {
-			return s.showRunners(w, r, all)
+			return s.lists(w, r, all)
 		}
 	}
 	v, err := s.visit(r, id)

@@ -33,8 +33,9 @@ type todayPage struct {
 	Causes     []causeCard // of a flare this morning
 	AskNew     *askNew
 	Newcomer   *newcomerForm
-	Race       *raceLine // the next one
-	Gap        *gapForm  // days that somebody should say something of
+	Notes      []noteLine // of the care team
+	Race       *raceLine  // the next one
+	Gap        *gapForm   // days that somebody should say something of
 	Belt       *beltAsk
 }
 
@@ -106,6 +107,9 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request, v *visit, for
 	}
 	out.Findings = v.findingsOf(&p, "today", func(f *journal.Finding) bool { return isOpen(f) || isFresh(f, p.Runner.FirstUse, v.today) })
 	out.Findings.More = v.link.Base() + "/load?from=" + (v.today - yearSpan + 1).String() + "#findings"
+	if out.Notes, err = v.notesOf(r); err != nil {
+		return err
+	}
 	if err := out.ask(r.Context(), v, &p.Picture, care); err != nil {
 		return err
 	}

@@ -20,6 +20,8 @@ type Glance struct {
 	Stage        int
 	Phase        int
 	Flare        load.Day
+
+	Then *Glance // the look before; nil: there was none
 }
 
 // glanceAgain is how long what a list showed as new stays new; project default.
@@ -45,22 +47,35 @@ func GlanceOf(r *Row, at load.Instant) Glance {
 	return g
 }
 
-// Glanced keeps that a person has seen rows of a list: what was new to them stays so for
-// half an hour, and then it was seen.
+// before returns what a look at an instant is held against: the one before, as long as this
+// one goes on.
+func (g *Glance) before(now load.Instant) *Glance {
+	if now.Sub(g.At) < glanceAgain {
+		return g.Then
+	}
+	return g
+}
+
+// Glanced keeps that a person sees rows of a list: what is new to them stays so for half an
+// hour, and then it was seen.
 func (j *Journal) Glanced(ctx context.Context, person Person, list ListKind, rows []Row) error {
 	now := j.clock()
-	var due []*Row
-	for i := range rows {
-		if r := &rows[i]; r.Before == nil || now.Sub(r.Before.At) >= glanceAgain {
-			due = append(due, r)
-		}
-	}
-	if len(due) == 0 {
+	if len(rows) == 0 {
 		return nil
 	}
 	return j.store.Update(ctx, func(tx Tx) error {
-		for _, r := range due {
-			if err := tx.PutGlance(person, r.ID, list, GlanceOf(r, now)); err != nil {
+		for i := range rows {
+			r := &rows[i]
+			g := GlanceOf(r, now)
+			if r.last != nil && now.Sub(r.last.At) < glanceAgain {
+				g.At = r.last.At
+			}
+			if g.Then = r.Before; g.Then != nil {
+				then := *g.Then
+				then.Then = nil
+				g.Then = &then
+			}
+			if err := tx.PutGlance(person, r.ID, list, g); err != nil {
 				return err
 			}
 		}

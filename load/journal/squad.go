@@ -18,6 +18,7 @@ type Row struct {
 	Standing Standing
 	Group    string  // that the person put them in
 	Before   *Glance // how they stood when the person last looked; nil: never
+	last     *Glance // as it is kept
 }
 
 // ListKind is a list over runners.
@@ -100,7 +101,7 @@ func (j *Journal) readRows(tx Tx, person Person, list ListKind) (rows []Row, err
 			row.Standing = row.Standing.shared()
 		}
 		if seen, ok := glances[r.ID]; ok {
-			row.Before = &seen
+			row.last, row.Before = &seen, seen.before(j.clock())
 		}
 		rows = append(rows, row)
 	}

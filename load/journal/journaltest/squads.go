@@ -34,19 +34,28 @@ func testRows(t *testing.T, s journal.Store) {
 	same(t, "all at the machine", len(get[[]journal.Row](t)(j.Rows(t.Context(), journal.Local, journal.ListSquad))), 2)
 
 	must(t, j.Glanced(t.Context(), coach.ID, journal.ListSquad, rows))
-	again := get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))
-	same(t, "seen", again[0].Before, ptr(journal.GlanceOf(&rows[0], now)))
+	look := func() *journal.Glance {
+		t.Helper()
+		rows := get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))
+		must(t, j.Glanced(t.Context(), coach.ID, journal.ListSquad, rows))
+		return rows[0].Before
+	}
+	first := journal.GlanceOf(&rows[0], now)
 	w.wait(29 * time.Minute)
-	must(t, j.Glanced(t.Context(), coach.ID, journal.ListSquad, again))
-	same(t, "seen 29 min ago", get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))[0].Before.At, now)
+	if look() != nil {
+		t.Error("the first look is held against itself")
+	}
 	w.wait(time.Minute)
-	must(t, j.Glanced(t.Context(), coach.ID, journal.ListSquad, again))
-	same(t, "seen again", get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))[0].Before.At, now.Add(30*time.Minute))
+	same(t, "half an hour after the first look", *look(), first)
+	w.wait(29 * time.Minute)
+	same(t, "while the second look goes on", *look(), first)
+	w.wait(time.Minute)
+	same(t, "the third look", look().At, now.Add(30*time.Minute))
 	if other := get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListCaseload)); other[0].Before != nil {
 		t.Error("seen in a list that was not looked at")
 	}
 	wantEveryField(t, journal.Glance{
-		At: 1, Day: 2, State: "open", HeldUntil: 3, OpenFindings: 4, Worst: load.Stop, WeekDistance: 5, LastRecord: 6, Stage: 7, Phase: 8, Flare: 9,
+		At: 1, Day: 2, State: "open", HeldUntil: 3, OpenFindings: 4, Worst: load.Stop, WeekDistance: 5, LastRecord: 6, Stage: 7, Phase: 8, Flare: 9, Then: &journal.Glance{},
 	})
 
 	of := get[*journal.Book](t)(j.Open(t.Context(), coach.ID, f.runner))
