@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tidemark/load"
@@ -115,7 +116,7 @@ func squadAnswer(all, looks int) (answer, why string) {
 	case looks == 1:
 		return "One of " + words.Plural(all, "runner") + " needs a look.", "A warning stands open. It is theirs or yours to answer, on their page."
 	}
-	return words.Plural(looks, "runner") + " of " + words.Plural(all, "runner") + " need a look.", "Warnings stand open. They are theirs or yours to answer, on their pages."
+	return strconv.Itoa(looks) + " of " + words.Plural(all, "runner") + " need a look.", "Warnings stand open. They are theirs or yours to answer, on their pages."
 }
 
 func squadAddress(group, order string) string {

@@ -67,7 +67,7 @@ func TestSquad(t *testing.T) {
 	}
 	page := rafe.sees("/squad")
 	// 14 km are 75 % over the 8 km of every second day.
-	wantIn(t, page, "2 runners of 3 runners need a look.", "One run much longer than the runs before it", "75 % over", "no run until", "Calm Cole", "up to")
+	wantIn(t, page, "2 of 3 runners need a look.", "One run much longer than the runs before it", "75 % over", "no run until", "Calm Cole", "up to")
 	if strings.Contains(page, "Not Mine") {
 		t.Error("a logbook that was not shared is in the list")
 	}

@@ -196,8 +196,8 @@ func sight(room *load.Headroom, findings []Finding, medical bool) (s Sight) {
 		}
 		if s.OpenFindings == 0 || f.Level > s.Worst {
 			s.Worst, s.Since, s.Why = f.Level, f.LastDay, load.FindRule(f.Rule).Title
-			if n := len(f.Evidence); n > 0 {
-				s.Why += ": " + f.Evidence[n-1].Text
+			if i := slices.IndexFunc(f.Evidence, func(e load.Evidence) bool { return e.Rule == f.Rule }); i >= 0 {
+				s.Why += ": " + f.Evidence[i].Text
 			}
 		}
 		s.OpenFindings++
