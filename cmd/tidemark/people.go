@@ -8,12 +8,14 @@ import (
 	"slices"
 	"strings"
 	"text/tabwriter"
+	"time"
 
 	"tidemark/load/journal"
 )
 
 type peopleCommand struct {
 	List   peopleList   `cmd:"" default:"withargs" help:"List accounts and what they may see."`
+	Add    peopleAdd    `cmd:"" help:"Make a logbook for a runner, which nobody with an account owns yet."`
 	Invite peopleInvite `cmd:"" help:"Print a link that makes an account, once."`
 	Grant  peopleGrant  `cmd:"" help:"Let an account into the logbook of --runner."`
 	Revoke peopleRevoke `cmd:"" help:"End what an account may do with the logbook of --runner."`
@@ -23,6 +25,7 @@ type peopleCommand struct {
 
 func (*peopleCommand) examples() string {
 	return `  tidemark people
+  tidemark people add "Edda Quill" --zone Europe/Oslo
   tidemark people invite --name "Rafe Tolland" --as coach --runner "Edda Quill"
   tidemark people invite --name "Edda Quill" --base-url https://runs.example.org/
   tidemark people grant "Ada Brandt" --as clinician --runner "Edda Quill"
@@ -133,6 +136,39 @@ func (b logbookLine) words() string {
 		text += ", may brake the way back"
 	}
 	return text
+}
+
+type peopleAdd struct {
+	Name string `arg:"" help:"The runner's name."`
+}
+
+// Run makes a logbook.
+func (c *peopleAdd) Run(a *app) error {
+	zone := a.zone()
+	if _, err := time.LoadLocation(zone); err != nil || zone == "Local" {
+		return &failure{exitUse, fmt.Errorf("read zone %q: no such zone", zone), "a name as in Europe/Oslo"}
+	}
+	today, err := a.today(journal.Runner{Home: zone})
+	if err != nil {
+		return err
+	}
+	if err := journal.CheckName(c.Name); err != nil {
+		return &failure{exitUse, fmt.Errorf("add runner: %w", err), ""}
+	}
+	j, err := a.open(true)
+	if err != nil {
+		return err
+	}
+	defer j.Close()
+	r, err := j.AddRunner(a.ctx, c.Name, zone, today)
+	if errors.Is(err, journal.ErrConflict) {
+		return &failure{exitRefused, fmt.Errorf("add runner %q: there is one of that name", c.Name), ""}
+	}
+	if err != nil {
+		return a.journalFailure(err)
+	}
+	a.say("the logbook of %s is made; tidemark people invite --runner %q lets its runner in\n", r.Name, r.Name)
+	return nil
 }
 
 type peopleInvite struct {
