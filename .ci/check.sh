@@ -31,5 +31,8 @@ if [ "${1:-}" = fast ]; then
 	go test -shuffle=on ./...
 else
 	step 'tests, with the race detector'
-	go test -race -shuffle=on -timeout=12m ./...
+	go test -race -shuffle=on -timeout=12m -skip '^TestBrowser$' ./...
+	# The pages are the same ones; a browser that waits for the detector tests nothing more.
+	step 'tests in the browser'
+	go test -timeout=8m -run '^TestBrowser$' ./cmd/tidemark
 fi

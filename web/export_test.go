@@ -35,3 +35,9 @@ func (s *Server) Routes() chi.Routes { return s.routes().(chi.Routes) }
 
 // Paced is what waits for its turn, with another handler behind it.
 func (s *Server) Paced(next http.Handler) http.Handler { return s.paced(next) }
+
+// Hashes of tests are cheap, or the race detector spends minutes on them. What a real one
+// costs stands in passwordParams, which TestPasswordCost looks at.
+func init() { passwordParams.Memory, passwordParams.Iterations = 64, 1 }
+
+var hashCost = [2]uint32{passwordParams.Memory, passwordParams.Iterations} // before init
