@@ -88,8 +88,8 @@ func everyDay(but ...time.Weekday) (free [7]bool) {
 	return free
 }
 
-// worked is the eight-week plan of the rehab reference 5.7, row by row; what ran before is
-// of issue 7.
+// worked is the eight-week plan of the rehab reference 5.7, row by row; what ran before are
+// ten minutes on 23 and 26 February.
 func worked() *ramp.Plan {
 	const mar, apr = time.March, time.April
 	in := ramp.Inputs{
