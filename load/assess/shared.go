@@ -61,26 +61,30 @@ func (c *Care) sharedLimits(in *load.Input, h *load.History, day load.Day, befor
 	case led:
 		least.Rule, least.Why = load.LimitClinicianLed, "agreed with the clinician"
 	case least.Limit == 0:
-		least.Why = heldWords(c.heldUntil(in, day))
+		least.Why = heldWords(c.heldUntil(in, h.Measure(), day))
 	}
 	return []load.Limit{least}
 }
 
 // HeldUntil returns until when a runner is held whose headroom today is nothing; ok is false
 // where it cannot be told.
-func (c *Care) HeldUntil(in *load.Input) (until load.Day, ok bool) { return c.heldUntil(in, in.Today) }
+func (c *Care) HeldUntil(in *load.Input, m load.Measure) (until load.Day, ok bool) {
+	return c.heldUntil(in, m, in.Today)
+}
 
 // heldUntil returns the first day on which the runner is not held, as far as it can be told
-// today.
-func (c *Care) heldUntil(in *load.Input, day load.Day) (until load.Day, told bool) {
+// today: by what is followed, or by a race that was over the limits.
+func (c *Care) heldUntil(in *load.Input, m load.Measure, day load.Day) (until load.Day, told bool) {
 	ahead := *in
 	for until = day + 1; until <= day+heldAhead; until++ {
 		ahead.Today = until
-		free := true
-		for _, l := range c.Limits(load.NewHistory(&ahead, load.RunTime), until, endOf(until)) {
-			free = free && l.Limit > 0
+		h := load.NewHistory(&ahead, m)
+		limits := c.Limits(h, until, endOf(until))
+		held := h.Headroom(until, endOf(until), limits).State == load.HeldBack
+		for _, l := range limits { // a clinician's nothing, and what a race day hides
+			held = held || l.Limit == 0
 		}
-		if free {
+		if !held {
 			return until, true
 		}
 	}

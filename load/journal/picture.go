@@ -142,9 +142,11 @@ func (b *Book) standingOf(ctx context.Context, p *Picture) (s Standing, err erro
 		}
 		bare := assess.Shared(in, care, q)
 		s.Bare = sight(bare.Headroom, p.Findings, false)
-		if s.Whole.Held || s.Bare.Held {
-			until, _ := care.HeldUntil(in)
-			s.Whole.HeldUntil, s.Bare.HeldUntil = until, until
+		if s.Whole.Held {
+			s.Whole.HeldUntil, _ = care.HeldUntil(in, m)
+		}
+		if s.Bare.Held {
+			s.Bare.HeldUntil, _ = care.HeldUntil(in, q.Measure)
 		}
 		s.Cases = care.Cases(p.Day)
 		return nil
