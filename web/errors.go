@@ -43,6 +43,7 @@ var problems = []struct {
 }{
 	{journal.ErrNotFound, http.StatusNotFound, "There is nothing at this address, or it is not yours to see."},
 	{journal.ErrNotInCharge, http.StatusForbidden, "Somebody else is in charge of this while it is followed: ask your clinician. Less can be set at any time, more is theirs to say."},
+	{journal.ErrOwned, http.StatusConflict, "That logbook has an owner, who sees everything in it and lets others in."},
 	{journal.ErrStopped, http.StatusUnprocessableEntity, "A sign stops it. Until it is lifted nothing goes on; holding and ending are always possible."},
 	{journal.ErrConflict, http.StatusConflict, "It was changed meanwhile. Look again, and repeat what is still needed."},
 	{journal.ErrBusy, http.StatusServiceUnavailable, "Another program is using the logbook. Try again in a moment."},

@@ -82,7 +82,7 @@ func (s *Server) invitedFor(r *http.Request, out *invitedPage, i journal.Invitat
 	if i.Kind != journal.InviteHost {
 		return nil
 	}
-	all, err := s.Journal.Runners(r.Context(), journal.Local)
+	all, err := s.Journal.Ownerless(r.Context())
 	for _, one := range all {
 		out.Own = append(out.Own, option{string(one.ID), "it is there already: " + one.Name, false})
 	}

@@ -271,6 +271,9 @@ func TestInvited(t *testing.T) {
 
 	w = first.post(s.base()+"/care/invite", url.Values{"role": {"coach"}, "name": {"Rafe"}})
 	link := linkOf(t, w.Body.String())
+	w = first.post(link, url.Values{"accept": {"yes"}})
+	wantStatus(t, "into one's own logbook", w, 409)
+	wantIn(t, w.Body.String(), "That logbook has an owner")
 	wantStatus(t, "inviting as nothing", first.post(s.base()+"/care/invite", url.Values{"role": {"owner"}}), 422)
 	rafe := s.join("Rafe Tolland")
 	wantIn(t, rafe.sees(link), "Nell Ashby lets you into the logbook of Nell Ashby.", "until when there is no running", "Go in as Rafe Tolland")

@@ -10,6 +10,7 @@ import (
 var (
 	ErrNotFound    = errors.New("not found")                        // not there, or not for this person to see
 	ErrNotInCharge = errors.New("somebody else is in charge of it") // a clinician, while one follows what hurts
+	ErrOwned       = errors.New("the logbook has an owner")
 	ErrStopped     = errors.New("a sign stops running until it is lifted")
 	ErrConflict    = errors.New("conflict with what is kept")           // taken, or changed by somebody else meanwhile
 	ErrBusy        = errors.New("another program is using the journal") // and did not finish in time

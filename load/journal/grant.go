@@ -40,6 +40,40 @@ func standingGrants(grants []Grant) (stand []Grant) {
 	return stand
 }
 
+// owners returns who owns a logbook.
+func owners(tx Tx, runner RunnerID) (own []Person, err error) {
+	grants, err := tx.Grants(runner)
+	for _, g := range standingGrants(grants) {
+		if g.Role.Owns() {
+			own = append(own, g.Person)
+		}
+	}
+	return own, err
+}
+
+// Ownerless returns the runners whose logbook nobody owns, in order of name.
+func (j *Journal) Ownerless(ctx context.Context) (out []Runner, err error) {
+	err = j.store.View(ctx, func(tx Tx) error {
+		all, err := tx.Runners()
+		if err != nil {
+			return err
+		}
+		out = nil
+		for _, r := range all {
+			own, err := owners(tx, r.ID)
+			if err != nil {
+				return err
+			}
+			if len(own) == 0 {
+				out = append(out, r)
+			}
+		}
+		return nil
+	})
+	slices.SortFunc(out, func(a, b Runner) int { return strings.Compare(a.Name, b.Name) })
+	return out, err
+}
+
 // Member is somebody of a runner's care team, or who owns the logbook.
 type Member struct {
 	Grant

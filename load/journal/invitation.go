@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"tidemark/load"
@@ -144,7 +145,8 @@ type Newcomer struct {
 }
 
 // Join makes an account by an invitation, lets it in, and returns it. It is ErrConflict if
-// the name is taken, and ErrNotFound if the link is not good.
+// the name is taken, ErrNotFound if the link is not good, and ErrOwned if a host takes a
+// logbook for theirs that is somebody's.
 func (j *Journal) Join(ctx context.Context, secret string, n Newcomer) (a Account, err error) {
 	now := j.clock()
 	err = j.store.Update(ctx, func(tx Tx) error {
@@ -182,6 +184,13 @@ func (j *Journal) letIn(tx Tx, i Invitation, n Newcomer, a Account, now load.Ins
 	runner := i.Runner
 	if i.Kind == InviteHost {
 		g.Role, runner = RoleRunner, n.Runner
+		own, err := owners(tx, runner)
+		if err == nil && len(own) > 0 {
+			err = ErrOwned
+		}
+		if err != nil {
+			return fmt.Errorf("take a logbook: %w", err)
+		}
 	}
 	makes := i.Kind == InviteRunner && i.Runner == "" && i.Role != "" || i.Kind == InviteHost && n.Logbook
 	if makes {
@@ -202,7 +211,17 @@ func (j *Journal) letIn(tx Tx, i Invitation, n Newcomer, a Account, now load.Ins
 	if runner == "" {
 		return nil
 	}
-	return putGrant(tx, runner, g)
+	return admit(tx, runner, g)
+}
+
+// admit keeps the grant of somebody new to a logbook. It touches the runner: who is in charge
+// is a part of how they stand.
+func admit(tx Tx, runner RunnerID, g Grant) error {
+	if err := putGrant(tx, runner, g); err != nil {
+		return err
+	}
+	_, err := tx.Touch(runner)
+	return err
 }
 
 // makeRunner adds a runner whose first day is today where they live.
@@ -217,7 +236,8 @@ func makeRunner(tx Tx, name, home string, now load.Instant) (Runner, error) {
 	return r, tx.AddRunner(r)
 }
 
-// Accept takes an invitation into a logbook for an account that there is.
+// Accept takes an invitation into a logbook for an account that there is; ErrOwned if the
+// logbook is their own.
 func (j *Journal) Accept(ctx context.Context, secret string, id Person) (runner RunnerID, err error) {
 	now := j.clock()
 	err = j.store.Update(ctx, func(tx Tx) error {
@@ -233,6 +253,13 @@ func (j *Journal) Accept(ctx context.Context, secret string, id Person) (runner 
 			return err
 		}
 		runner = i.Runner
+		own, err := owners(tx, runner)
+		if err == nil && slices.Contains(own, id) {
+			err = ErrOwned
+		}
+		if err != nil {
+			return fmt.Errorf("accept: %w", err)
+		}
 		return j.letIn(tx, i, Newcomer{}, a, now)
 	})
 	return runner, err
@@ -296,7 +323,7 @@ func (j *Journal) KeepChild(ctx context.Context, guardian Person, name, home str
 		if r, err = makeRunner(tx, name, home, now); err != nil {
 			return err
 		}
-		return putGrant(tx, r.ID, Grant{Person: guardian, Role: RoleGuardian, By: guardian, At: now})
+		return admit(tx, r.ID, Grant{Person: guardian, Role: RoleGuardian, By: guardian, At: now})
 	})
 	return r, err
 }

@@ -43,6 +43,13 @@ func wantConflict(t *testing.T, what string, err error) {
 	}
 }
 
+func wantOwned(t *testing.T, what string, err error) {
+	t.Helper()
+	if !errors.Is(err, journal.ErrOwned) {
+		t.Errorf("%s: %v, want that it has an owner", what, err)
+	}
+}
+
 func testAccounts(t *testing.T, s journal.Store) {
 	j := newJournal(s)
 	a := join(t, j, " Edda Quill ", journal.RoleRunner)
@@ -166,6 +173,11 @@ func testInvitations(t *testing.T, s journal.Store) {
 	_, err = j.Accept(t.Context(), coach, h.ID)
 	wantNotFound(t, "a link that was taken", err)
 
+	own := get[string](t)(b.Invite(t.Context(), "", journal.RoleCoach, false, false))
+	_, err = j.Accept(t.Context(), own, edda.ID)
+	wantOwned(t, "a link into one's own logbook", err)
+	must(t, get[*journal.Book](t)(j.Open(t.Context(), edda.ID, r.ID)).RevokeInvitation(t.Context(), get[journal.Invitation](t)(j.Invitation(t.Context(), own)).Hash))
+
 	late := get[string](t)(b.Invite(t.Context(), "", journal.RoleClinician, false, false))
 	off := get[string](t)(b.Invite(t.Context(), "", journal.RoleClinician, false, false))
 	rows := get[[]journal.Invitation](t)(b.Invitations(t.Context()))
@@ -182,6 +194,24 @@ func testInvitations(t *testing.T, s journal.Store) {
 	same(t, "role in the child's logbook", get[journal.Role](t)(get[*journal.Book](t)(j.Open(t.Context(), edda.ID, child.ID)).Role(t.Context())), journal.RoleGuardian)
 	b2 := get[*journal.Book](t)(j.Open(t.Context(), edda.ID, child.ID))
 	wantNotFound(t, "revoking a link of another logbook", b2.RevokeInvitation(t.Context(), rows[0].Hash))
+}
+
+// testHostTakes: who sets the program up may take a logbook that is nobody's, and no other.
+func testHostTakes(t *testing.T, s journal.Store) {
+	j := newJournal(s)
+	edda := join(t, j, "Edda", journal.RoleRunner)
+	hers := get[[]journal.Runner](t)(j.Runners(t.Context(), edda.ID))[0]
+	left := get[journal.Runner](t)(j.AddRunner(t.Context(), "Left", "UTC", firstUse))
+	same(t, "nobody's", get[[]journal.Runner](t)(j.Ownerless(t.Context())), []journal.Runner{left})
+	secret := get[string](t)(j.Invite(t.Context(), journal.Invitation{Kind: journal.InviteHost}))
+	_, err := j.Join(t.Context(), secret, journal.Newcomer{Name: "Host", Password: "x", Runner: hers.ID})
+	wantOwned(t, "taking somebody's", err)
+	host := get[journal.Account](t)(j.Join(t.Context(), secret, journal.Newcomer{Name: "Host", Password: "x", Runner: left.ID}))
+	mine := get[[]journal.Runner](t)(j.Runners(t.Context(), host.ID))
+	if len(mine) != 1 || mine[0].ID != left.ID || mine[0].Revision == left.Revision {
+		t.Errorf("what was taken: %+v, want %s, touched", mine, left.ID)
+	}
+	same(t, "nobody's now", len(get[[]journal.Runner](t)(j.Ownerless(t.Context()))), 0)
 }
 
 func testReset(t *testing.T, s journal.Store) {

@@ -25,6 +25,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"sign-ins", testSignIns},
 		{"second factor", testSecondFactor},
 		{"invitations", testInvitations},
+		{"host takes a logbook", testHostTakes},
 		{"reset", testReset},
 		{"tokens", testTokens},
 		{"rights", testRights},
