@@ -125,11 +125,14 @@ func (s *Server) refuse(w http.ResponseWriter, r *http.Request, form, fault stri
 		return err
 	}
 	out.Faults[form] = fault
-	status := http.StatusUnprocessableEntity
+	return s.render(w, faultStatus(fault), "account", out)
+}
+
+func faultStatus(fault string) int {
 	if fault == tooManyWords {
-		status = http.StatusTooManyRequests
+		return http.StatusTooManyRequests
 	}
-	return s.render(w, status, "account", out)
+	return http.StatusUnprocessableEntity
 }
 
 // proves asks for the password, and the code if one is set up, before something that only
@@ -205,10 +208,19 @@ func (s *Server) setSecond(w http.ResponseWriter, r *http.Request) error {
 		return s.refuse(w, r, "second", "A code is asked for already.")
 	case key == "":
 		return s.showKey(w, r, "", "")
+	case !isKey(key):
+		return s.showKey(w, r, "", "That key was not made here. Take this one.")
 	}
 	step, ok := codeOf(key, r.PostForm.Get("code"), s.Now())
-	if !ok || len(key) < 16 {
+	if !ok {
 		return s.showKey(w, r, key, "That is not the code of now. Type the one that the app shows, and look at the clock of the phone.")
+	}
+	fault, err := s.proves(w, r)
+	if err != nil {
+		return err
+	}
+	if fault != "" {
+		return s.showKey(w, r, key, fault)
 	}
 	if err := s.Journal.SetSecond(r.Context(), who.ID, key, step); err != nil {
 		return err
@@ -233,7 +245,7 @@ func (s *Server) showKey(w http.ResponseWriter, r *http.Request, key, fault stri
 	}
 	status := http.StatusOK
 	if out.Setup = &setup; fault != "" {
-		out.Faults["second"], status = fault, http.StatusUnprocessableEntity
+		out.Faults["second"], status = fault, faultStatus(fault)
 	}
 	return s.render(w, status, "account", out)
 }

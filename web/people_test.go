@@ -319,7 +319,15 @@ func TestSecond(t *testing.T) {
 	key, _, _ := strings.Cut(rest, `"`)
 	wantIn(t, page, "RFC 6238", "<svg class=\"key\"")
 	wantStatus(t, "a wrong first code", edda.post("/account/second", url.Values{"key": {key}, "code": {"000000"}}), 422)
-	wantStatus(t, "the first code", edda.post("/account/second", url.Values{"key": {key}, "code": {codeAt(t, key, s.now)}}), 303)
+	begin := url.Values{"key": {key}, "code": {codeAt(t, key, s.now)}}
+	w := edda.post("/account/second", begin)
+	wantStatus(t, "without the password", w, 422)
+	wantIn(t, w.Body.String(), "your password or", key)
+	begin.Set("key", "MFRGGZDFMZTWQ2LK") // 80 bits, RFC 4226 wants 128
+	wantStatus(t, "a key of the sender's own", edda.post("/account/second", begin), 422)
+	begin.Set("key", key)
+	begin.Set("password", goodPassword)
+	wantStatus(t, "the first code", edda.post("/account/second", begin), 303)
 	other := &visitor{shared: s, name: "other"}
 	form := signing("Edda Quill", goodPassword)
 	wantStatus(t, "without a code", other.post("/sign-in", form), 422)

@@ -2,6 +2,7 @@ package web
 
 import (
 	"crypto/subtle"
+	"encoding/base32"
 	"fmt"
 	"net/url"
 	"strings"
@@ -36,6 +37,12 @@ func newKey(name string) (string, error) {
 		return "", fmt.Errorf("make key of codes: %w", err)
 	}
 	return k.Secret(), nil
+}
+
+// isKey reports whether a key is as newKey makes them: 160 bits (RFC 4226, 4, R6) in base 32.
+func isKey(key string) bool {
+	raw, err := base32.StdEncoding.WithPadding(base32.NoPadding).DecodeString(key)
+	return err == nil && len(raw) == 20
 }
 
 // keyAddress is a key as apps read it.
