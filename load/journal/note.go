@@ -74,8 +74,8 @@ func (b *Book) PutNote(ctx context.Context, n Note) error {
 	})
 }
 
-// Notes returns the notes that the person may see, in order of entry: those of visits are
-// medical.
+// Notes returns the notes that the person may see, in order of entry: without leave for
+// medical detail their own, since any other may hold some.
 func (b *Book) Notes(ctx context.Context) (out []Note, err error) {
 	err = b.read(ctx, RightLoad, func(tx Tx) error {
 		medical, err := b.sees(tx, RightMedical)
@@ -85,7 +85,7 @@ func (b *Book) Notes(ctx context.Context) (out []Note, err error) {
 		rows, err := tx.Notes(b.runner)
 		out = nil
 		for _, n := range rows {
-			if medical || n.Kind != NoteVisit {
+			if medical || n.Kind == NoteToRunner && n.By == b.person {
 				out = append(out, n)
 			}
 		}

@@ -79,11 +79,13 @@ func testNotes(t *testing.T, s journal.Store) {
 	must(t, of.PutNote(t.Context(), word))
 	wantNotFound(t, "a visit by a coach", of.PutNote(t.Context(), visit))
 	must(t, b.PutNote(t.Context(), visit))
+	medical := journal.Note{Kind: journal.NoteToRunner, Day: firstUse, Text: "the tendon needs a rest"}
+	must(t, b.PutNote(t.Context(), medical))
 	said := func(n journal.Note, by journal.Person) journal.Note {
 		n.By, n.At = by, noon
 		return n
 	}
-	same(t, "notes", get[[]journal.Note](t)(b.Notes(t.Context())), []journal.Note{said(word, coach.ID), said(visit, journal.Local)})
+	same(t, "notes", get[[]journal.Note](t)(b.Notes(t.Context())), []journal.Note{said(word, coach.ID), said(visit, journal.Local), said(medical, journal.Local)})
 	same(t, "notes of the coach", get[[]journal.Note](t)(of.Notes(t.Context())), []journal.Note{said(word, coach.ID)})
 	wantEveryField(t, said(visit, journal.Local))
 	for what, bad := range map[string]journal.Note{
