@@ -60,12 +60,7 @@ func (s *Server) caseload(w http.ResponseWriter, r *http.Request) error {
 	rows = slices.DeleteFunc(rows, func(row journal.Row) bool { return row.Role.Owns() || !row.Medical })
 	out := caseloadPage{page: s.list(r, "Caseload", "caseload")}
 	for i := range rows {
-		row := &rows[i]
-		visit, err := s.nextVisit(r, row)
-		if err != nil {
-			return err
-		}
-		out.add(row, visit)
+		out.add(&rows[i])
 	}
 	slices.SortStableFunc(out.Queue, func(a, b waitLine) int { return cmp.Compare(a.Since, b.Since) })
 	slices.SortStableFunc(out.Cases, func(a, b caseLine) int { return cmp.Or(cmp.Compare(b.sorts, a.sorts), strings.Compare(a.Name, b.Name)) })
@@ -83,6 +78,8 @@ func (s *Server) list(r *http.Request, title, at string) page {
 	return p
 }
 
+const queueWords = "The oldest first. Less has acted at once; more waits for whoever is in charge. Notes of a visit answer a flare and a review."
+
 func caseloadAnswer(cases, queue int) (answer, why string) {
 	switch {
 	case cases == 0:
@@ -90,31 +87,16 @@ func caseloadAnswer(cases, queue int) (answer, why string) {
 	case queue == 0:
 		return "Nothing waits for an answer.", words.Plural(cases, "complaint") + " followed."
 	case queue == 1:
-		return "One answer is waited for.", "The oldest first. Less has acted at once; more waits for whoever is in charge."
+		return "One answer is waited for.", queueWords
 	}
-	return words.Plural(queue, "answer") + " are waited for.", "The oldest first. Less has acted at once; more waits for whoever is in charge."
-}
-
-// nextVisit is the day of the next visit, as the last note of one says; 0: none is said.
-func (s *Server) nextVisit(r *http.Request, row *journal.Row) (next load.Day, err error) {
-	book, err := s.Journal.Open(r.Context(), s.person(r), row.ID)
-	if err != nil {
-		return 0, err
-	}
-	notes, err := book.Notes(r.Context())
-	for _, n := range notes {
-		if n.Kind == journal.NoteVisit {
-			next = n.Next
-		}
-	}
-	return next, err
+	return words.Plural(queue, "answer") + " are waited for.", queueWords
 }
 
 // quietDays is after how many days without an upload somebody asks; project default.
 const quietDays = 7
 
 // add lists what is followed of a runner, and what of it waits.
-func (p *caseloadPage) add(row *journal.Row, visit load.Day) {
+func (p *caseloadPage) add(row *journal.Row) {
 	base := "/r/" + string(row.ID)
 	if len(row.Standing.Cases) == 0 {
 		p.None = append(p.None, nameLine{string(row.ID), row.Name})
@@ -122,19 +104,29 @@ func (p *caseloadPage) add(row *journal.Row, visit load.Day) {
 	}
 	for i := range row.Standing.Cases {
 		c := &row.Standing.Cases[i]
+		line := caseLineOf(row, c)
 		for _, w := range c.Waits {
-			p.Queue = append(p.Queue, waitLineOf(row, c, w, base))
+			if !seenSince(row.Visit, w) {
+				p.Queue = append(p.Queue, waitLineOf(row, c, w, base))
+				line.sorts++
+			}
 		}
-		p.Cases = append(p.Cases, caseLineOf(row, c, visit))
+		p.Cases = append(p.Cases, line)
 	}
 	if s := &row.Standing; s.HasRecord && row.Today-s.LastRecord >= quietDays {
 		p.Queue = append(p.Queue, waitLine{
 			ID: string(row.ID), Name: row.Name, Since: s.LastRecord + quietDays, Text: "nothing was added for " + words.Plural(int(row.Today-s.LastRecord), "day"), Page: base, Link: "the logbook",
 		})
 	}
-	if visit > 0 && visit <= row.Today {
-		p.Queue = append(p.Queue, waitLine{ID: string(row.ID), Name: row.Name, Since: visit, Text: "a visit is due", Page: base + "/visit", Link: "the visit"})
+	if v := row.Visit; v != nil && v.HasNext && v.Next <= row.Today {
+		p.Queue = append(p.Queue, waitLine{ID: string(row.ID), Name: row.Name, Since: v.Next, Text: "a visit is due", Page: base + "/visit", Link: "the visit"})
 	}
+}
+
+// seenSince reports whether a visit has answered what waits: a flare and a review are looked
+// at there, a stage and a phase wait to be confirmed.
+func seenSince(v *journal.Note, w assess.Wait) bool {
+	return v != nil && v.Day >= w.Since && (w.Kind == assess.WaitFlare || w.Kind == assess.WaitReview)
 }
 
 func waitLineOf(row *journal.Row, c *assess.Case, w assess.Wait, base string) waitLine {
@@ -160,10 +152,10 @@ func caseName(c *assess.Case) string {
 	return complaintName(&rehab.Complaint{Site: c.Site, Side: c.Side, Bone: c.Bone})
 }
 
-func caseLineOf(row *journal.Row, c *assess.Case, visit load.Day) caseLine {
+func caseLineOf(row *journal.Row, c *assess.Case) caseLine {
 	line := caseLine{
 		ID: string(row.ID), Name: row.Name, What: caseName(c), Week: c.Week, Flare: "none", Mornings: fmt.Sprintf("%d of %d", c.Said, c.Asked),
-		Programme: "none", Ramp: "none", Findings: "none open", Visit: "not said", New: caseNew(row, c), sorts: len(c.Waits),
+		Programme: "none", Ramp: "none", Findings: "none open", Visit: "not said", New: caseNew(row, c),
 	}
 	if c.HasFlare {
 		line.Flare = agoWords(row.Today - c.Flare)
@@ -189,8 +181,8 @@ func caseLineOf(row *journal.Row, c *assess.Case, visit load.Day) caseLine {
 	if n := row.Standing.Whole.OpenFindings; n > 0 {
 		line.Findings = words.Plural(n, "warning") + ": " + row.Standing.Whole.Why
 	}
-	if visit > 0 {
-		line.Visit = words.ShortDay(visit)
+	if v := row.Visit; v != nil && v.HasNext {
+		line.Visit = words.ShortDay(v.Next)
 	}
 	return line
 }

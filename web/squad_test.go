@@ -127,6 +127,7 @@ func TestCaseload(t *testing.T) {
 	visit := url.Values{"day": {today.String()}, "next": {(today + 7).String()}, "text": {"calmer than last time"}}
 	wantStatus(t, "a visit", ada.post(s.base()+"/visit", visit), 303)
 	wantIn(t, ada.sees(s.base()+"/visit"), "Left Achilles tendon, week 1.", "calmer than last time", "by Ada Brandt", "1 flared", "Since the visit of")
+	wantIn(t, ada.sees("/caseload"), "Nothing waits for an answer.") // the visit has seen the flare
 	visit.Set("next", today.String())
 	w := ada.post(s.base()+"/visit", visit)
 	wantStatus(t, "the next before this", w, 422)

@@ -35,6 +35,8 @@ const maxNote = 8000
 type NoteTx interface {
 	PutNote(RunnerID, Note) error
 	Notes(RunnerID) ([]Note, error) // in order of entry
+	// LastVisits returns the notes of the last visit of each runner that a person may see.
+	LastVisits(Person) (map[RunnerID]Note, error)
 }
 
 // Check reports why a note cannot be.

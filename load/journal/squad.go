@@ -16,6 +16,7 @@ type Row struct {
 	Logbook
 	Today    load.Day
 	Standing Standing
+	Visit    *Note   // of the last one; nil: none, or not for the person to see
 	Group    string  // that the person put them in
 	Before   *Glance // how they stood when the person last looked; nil: never
 	last     *Glance // as it is kept
@@ -82,6 +83,10 @@ func (j *Journal) readRows(tx Tx, person Person, list ListKind) (rows []Row, err
 	if err != nil {
 		return nil, err
 	}
+	visits, err := tx.LastVisits(person)
+	if err != nil {
+		return nil, err
+	}
 	of := make(map[RunnerID]Standing, len(standings))
 	for _, s := range standings {
 		of[s.Runner] = s
@@ -99,6 +104,8 @@ func (j *Journal) readRows(tx Tx, person Person, list ListKind) (rows []Row, err
 		row.Medical, row.Plan = rights.Has(RightMedical), rights.Has(RightPlan)
 		if !row.Medical {
 			row.Standing = row.Standing.shared()
+		} else if n, ok := visits[r.ID]; ok {
+			row.Visit = &n
 		}
 		if seen, ok := glances[r.ID]; ok {
 			row.last, row.Before = &seen, seen.before(j.clock())

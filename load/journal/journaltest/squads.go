@@ -88,6 +88,16 @@ func testNotes(t *testing.T, s journal.Store) {
 	same(t, "notes", get[[]journal.Note](t)(b.Notes(t.Context())), []journal.Note{said(word, coach.ID), said(visit, journal.Local), said(medical, journal.Local)})
 	same(t, "notes of the coach", get[[]journal.Note](t)(of.Notes(t.Context())), []journal.Note{said(word, coach.ID)})
 	wantEveryField(t, said(visit, journal.Local))
+	earlier := journal.Note{Kind: journal.NoteVisit, Day: firstUse - 7, Text: "entered late"}
+	must(t, b.PutNote(t.Context(), earlier))
+	row := get[[]journal.Row](t)(j.Rows(t.Context(), journal.Local, journal.ListCaseload))[0]
+	if row.Visit == nil {
+		t.Fatal("the list shows no visit")
+	}
+	same(t, "the last visit in a list", *row.Visit, said(visit, journal.Local))
+	if row := get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))[0]; row.Visit != nil {
+		t.Errorf("the coach's list shows the visit: %+v", row.Visit)
+	}
 	for what, bad := range map[string]journal.Note{
 		"empty": {Kind: journal.NoteToRunner, Day: firstUse}, "a visit in the future": {Kind: journal.NoteVisit, Day: firstUse + 1},
 		"the next before this": {Kind: journal.NoteVisit, Day: firstUse, Next: firstUse, HasNext: true}, "a kind that is none": {Kind: "x", Day: firstUse, Text: "x"},

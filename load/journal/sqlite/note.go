@@ -17,10 +17,24 @@ func (t *tx) PutNote(runner journal.RunnerID, n journal.Note) error {
 
 func (t *tx) Notes(runner journal.RunnerID) ([]journal.Note, error) {
 	scan := func(row scanner) (n journal.Note, err error) {
-		var next sql.Null[load.Day]
-		err = row.Scan(&n.Kind, &n.Day, &next, &n.Text, &n.By, &n.At)
-		n.Next, n.HasNext = next.V, next.Valid
+		_, n, err = scanNote(row)
 		return n, err
 	}
-	return all(t, scan, `SELECT `+noteColumns+` FROM note WHERE runner = $1 ORDER BY seq`, runner)
+	return all(t, scan, `SELECT runner, `+noteColumns+` FROM note WHERE runner = $1 ORDER BY seq`, runner)
+}
+
+func (t *tx) LastVisits(person journal.Person) (map[journal.RunnerID]journal.Note, error) {
+	const last = `SELECT runner, ` + noteColumns + ` FROM note n WHERE kind = 'visit' AND NOT EXISTS (
+		SELECT 1 FROM note l WHERE l.runner = n.runner AND l.kind = 'visit' AND (l.day > n.day OR l.day = n.day AND l.seq > n.seq))`
+	if person == journal.Local {
+		return paired(t, scanNote, last)
+	}
+	return paired(t, scanNote, last+` AND n.runner IN `+ofPerson, person)
+}
+
+func scanNote(row scanner) (id journal.RunnerID, n journal.Note, err error) {
+	var next sql.Null[load.Day]
+	err = row.Scan(&id, &n.Kind, &n.Day, &next, &n.Text, &n.By, &n.At)
+	n.Next, n.HasNext = next.V, next.Valid
+	return id, n, err
 }
