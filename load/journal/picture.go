@@ -197,7 +197,7 @@ func sight(room *load.Headroom, findings []Finding, medical bool) (s Sight) {
 			continue
 		}
 		if s.OpenFindings == 0 || f.Level > s.Worst {
-			s.Worst, s.Since, s.Why = f.Level, f.LastDay, load.FindRule(f.Rule).Title
+			s.Worst, s.Since, s.Why = f.Level, f.Day, load.FindRule(f.Rule).Title
 			if i := slices.IndexFunc(f.Evidence, func(e load.Evidence) bool { return e.Rule == f.Rule }); i >= 0 {
 				s.Why += ": " + f.Evidence[i].Text
 			}
