@@ -174,6 +174,23 @@ func TestAPIKeepsMedicalBack(t *testing.T) {
 	}
 }
 
+// TestAPINames: who accepted a race and who answered a warning is said by name, not by what
+// the account is kept under.
+func TestAPINames(t *testing.T) {
+	s, rafe, _ := played(t, "coach")
+	token, path := rafe.token(journal.ScopeWrite), "/api/v1/runners/"+string(s.runner.ID)
+	races := s.call("POST", path+"/races", token, `{"day": "2026-06-07", "name": "Pier mile"}`).Body.String()
+	wantIn(t, races, `"by":"A coach"`)
+	wantStatus(t, "an answer", s.call("POST", path+"/findings/"+findingOf(t, s), token, `{"state": "seen"}`), 204)
+	for _, call := range []string{"/races", "/load"} {
+		text := s.call("GET", path+call, token, "").Body.String()
+		wantIn(t, text, `"by":"A coach"`)
+		if strings.Contains(text, string(rafe.id)) {
+			t.Errorf("%s holds the account's ID: %s", call, text)
+		}
+	}
+}
+
 // TestAPITokens: a forged, an ended and a revoked token are refused, and none is in the log.
 func TestAPITokens(t *testing.T) {
 	s := share(newSite(t))

@@ -37,11 +37,11 @@ func (c *racesCommand) Run(a *app) error {
 	if write {
 		return c.change(a, book, today)
 	}
-	rows, err := book.Races(a.ctx)
+	races, err := book.Planned(a.ctx)
 	if err != nil {
 		return a.journalFailure(err)
 	}
-	return listRaces(a, journal.Planned(rows))
+	return listRaces(a, races)
 }
 
 func (c *racesCommand) change(a *app, book *journal.Book, today load.Day) error {

@@ -17,6 +17,7 @@ type Picture struct {
 	Runner   Runner
 	Findings []Finding                // stands before the assessment's own
 	Offsets  map[string]time.Duration // of each session's zone, ahead of UTC
+	Names    map[Person]string        // of who answered a finding
 }
 
 // Picture answers q as of a day. It writes nothing: findings are in the states
@@ -57,6 +58,11 @@ func (b *Book) picture(tx Tx, on load.Day, q assess.Query) (p Picture, err error
 		p.Picture = assess.Shared(in, care, q)
 	}
 	p.Findings = Reconcile(before, p.Picture.Findings, on, p.Runner.FirstUse)
+	p.Names = make(map[Person]string)
+	for i := range p.Findings {
+		by := p.Findings[i].By
+		p.Names[by] = b.spoken(tx, by)
+	}
 	if room := p.Headroom; room != nil && room.Race != nil {
 		room.Race.By = b.spoken(tx, Person(room.Race.By))
 	}

@@ -45,6 +45,19 @@ func (b *Book) Races(ctx context.Context) (out []Race, err error) {
 	return out, err
 }
 
+// Planned returns the races that stand, in order of day, with who accepted them by name.
+func (b *Book) Planned(ctx context.Context) (races []load.PlannedRace, err error) {
+	err = b.read(ctx, RightLoad, func(tx Tx) error {
+		rows, err := tx.Races(b.runner)
+		races = Planned(rows)
+		for i := range races {
+			races[i].By = b.spoken(tx, Person(races[i].By))
+		}
+		return err
+	})
+	return races, err
+}
+
 // Planned returns the races that stand, in order of day.
 func Planned(rows []Race) (races []load.PlannedRace) {
 	last := make(map[load.Day]Race, len(rows))

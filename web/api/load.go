@@ -63,8 +63,7 @@ func (a *api) load(h huma.API) {
 		if err != nil {
 			return nil, err
 		}
-		rows, err := b.Races(ctx)
-		return &body[[]wire.PlannedRace]{wire.FromRaces(journal.Planned(rows))}, err
+		return racesOf(ctx, b.Book)
 	})
 	post(a, h, "/runners/{runner}/races", "plan-race", "Plan and accept a race, or take one off", a.planRace)
 	post(a, h, "/runners/{runner}/findings/{id}", "answer-finding", "Say of a warning that it was seen, is set aside, closed or open", a.answerFinding)
@@ -171,8 +170,12 @@ func (a *api) planRace(ctx context.Context, in *raceInput) (*body[[]wire.Planned
 	if err := b.PlanRace(ctx, race, in.Body.Off); err != nil {
 		return nil, err
 	}
-	rows, err := b.Races(ctx)
-	return &body[[]wire.PlannedRace]{wire.FromRaces(journal.Planned(rows))}, err
+	return racesOf(ctx, b.Book)
+}
+
+func racesOf(ctx context.Context, b *journal.Book) (*body[[]wire.PlannedRace], error) {
+	races, err := b.Planned(ctx)
+	return &body[[]wire.PlannedRace]{wire.FromRaces(races)}, err
 }
 
 // done is an answer that says nothing but that it was done.

@@ -81,6 +81,7 @@ var acts = []act{
 		return err
 	}},
 	{"Races", "yyyyyyyy-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Races(t.Context())) }},
+	{"Planned", "yyyyyyyy-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Planned(t.Context())) }},
 	{"Settings", "yyyyyyyy-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Settings(t.Context())) }},
 	{"Stale", "yyyyyyyy-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Stale(t.Context())) }},
 	{"Rederive", "yyyyyyyy-", func(t *testing.T, b *journal.Book, _ *followedBook) error {

@@ -182,7 +182,7 @@ func FromPicture(runner string, p *journal.Picture) Load {
 		out.Sessions = append(out.Sessions, fromSession(p, &p.Sessions[i]))
 	}
 	for i := range p.Findings {
-		out.Findings = append(out.Findings, fromFinding(&p.Findings[i]))
+		out.Findings = append(out.Findings, fromFinding(&p.Findings[i], p.Names))
 	}
 	if p.Headroom != nil {
 		out.Headroom = fromHeadroom(p.Headroom)
@@ -244,11 +244,11 @@ func fromSession(p *journal.Picture, row *load.SessionRow) Session {
 	}
 }
 
-func fromFinding(f *journal.Finding) Finding {
+func fromFinding(f *journal.Finding, names map[journal.Person]string) Finding {
 	out := Finding{
 		ID: f.ID, Rule: f.Rule, Level: f.Level, Subject: f.Subject, Day: f.Day, LastDay: f.LastDay,
 		Value: f.Value, Limit: f.Limit, Unit: f.Unit, Advice: f.Advice,
-		State: string(f.State), By: text(string(f.By)), Why: text(f.Why), Evidence: []Evidence{},
+		State: string(f.State), By: text(names[f.By]), Why: text(f.Why), Evidence: []Evidence{},
 	}
 	for _, e := range f.Evidence {
 		out.Evidence = append(out.Evidence, Evidence{
