@@ -196,7 +196,7 @@ func rampAnswer(r *assess.Ramp, today load.Day) (answer, why string) {
 		if r.Terms.Until > 0 {
 			until = "until " + words.Day(r.Terms.Until)
 		}
-		return "Held " + until + ".", "Whoever is in charge has said so." + then
+		return "Held " + until + ".", "Who said so, and why, stands below." + then
 	case stopped:
 		return "No running for now.", words.Sentenced(title(stop.Why)) + " It goes on once every bar below is passed, or whoever is in charge sets it anew and says why." + then
 	case !ok && today < r.Terms.Start:

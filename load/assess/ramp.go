@@ -22,6 +22,8 @@ type Ramp struct {
 	Terms   ramp.Terms
 	Plan    ramp.Plan
 	Refused error // why there is no plan, in words; nil: there is one
+
+	charge bool // Terms are of somebody in charge
 }
 
 // weeksAhead is how far a plan is shown beyond today at least.
@@ -60,7 +62,8 @@ func (c *Care) RampSite(day load.Day) (site rehab.Site, err error) {
 // not shown.
 func (c *Care) RampOf(in *load.Input, sets []ramp.Set) *Ramp {
 	sets = planOf(sets)
-	r := &Ramp{Terms: sets[len(sets)-1].Terms}
+	set := sets[len(sets)-1]
+	r := &Ramp{Terms: set.Terms, charge: set.Charge}
 	site, err := c.RampSite(in.Today)
 	if err != nil {
 		r.Refused = err
@@ -184,14 +187,14 @@ func (r *Ramp) Step(d *ramp.Day) int {
 	return len(r.Plan.Ladder) + 2 + slices.Index(order, d.Adds)
 }
 
-// limits are what the ramp leaves of a day: the hold of whoever is in charge, and the stage
+// limits are what the ramp leaves of a day: the hold of a person, and the stage
 // of the day, which on the ladder stands alone. ok is false while no ramp runs.
 func (r *Ramp) limits(h *load.History, day load.Day, before load.Instant) (limits []load.Limit, ok bool) {
 	if r == nil {
 		return nil, false
 	}
 	if r.Terms.HeldOn(day) {
-		limits = append(limits, load.Limit{Rule: LimitHold, Why: holdWords(&r.Terms)})
+		limits = append(limits, load.Limit{Rule: LimitHold, Why: holdWords(&r.Terms, r.charge)})
 	}
 	if s, ok := r.Stopped(day); ok && s.Rule == LimitGate {
 		limits = append(limits, load.Limit{Rule: LimitHold, Why: s.Why})

@@ -76,7 +76,7 @@ func holds(sets []ramp.Set, last load.Day) (stops []ramp.Stop) {
 		if s.State != ramp.Held {
 			continue
 		}
-		stop := ramp.Stop{DaySpan: load.DaySpan{First: s.Day, Last: last}, Rule: LimitHold, Why: holdWords(&s.Terms)}
+		stop := ramp.Stop{DaySpan: load.DaySpan{First: s.Day, Last: last}, Rule: LimitHold, Why: holdWords(&s.Terms, s.Charge)}
 		if s.Until > 0 {
 			stop.Last = s.Until
 		}
@@ -88,11 +88,17 @@ func holds(sets []ramp.Set, last load.Day) (stops []ramp.Stop) {
 	return stops
 }
 
-func holdWords(t *ramp.Terms) string {
-	if t.Until > 0 {
-		return "held by whoever is in charge, until " + t.Until.Spoken()
+// holdWords says until when, and by whom only of somebody in charge: a runner whom a clinician
+// leads, and a coach who may brake, hold too.
+func holdWords(t *ramp.Terms, charge bool) string {
+	text, until := "held", "it is lifted"
+	if charge {
+		text = "held by whoever is in charge"
 	}
-	return "held by whoever is in charge, until it is lifted"
+	if t.Until > 0 {
+		until = t.Until.Spoken()
+	}
+	return text + ", until " + until
 }
 
 // gateStops are the days from a gate that was failed until one is passed, or whoever is in

@@ -147,7 +147,11 @@ func TestHeldDays(t *testing.T) {
 		t.Errorf("runs on %v, want the first on day 37", runs)
 	}
 	care, _ = s.at(35, assess.Followed{Terms: &terms, Sets: []ramp.Set{first, {Terms: held, Day: storyStart + 32}, {Terms: terms, Day: storyStart + 35, Charge: true}}})
-	if d, _ := care.Ramp.On(storyStart + 33); !strings.Contains(d.Over, "held by whoever is in charge") {
+	if d, _ := care.Ramp.On(storyStart + 33); !strings.Contains(d.Over, "held, until ") {
+		t.Errorf("the run of day 33, held by somebody not in charge: %+v", d)
+	}
+	care, _ = s.at(35, assess.Followed{Terms: &terms, Sets: []ramp.Set{first, {Terms: held, Day: storyStart + 32, Charge: true}, {Terms: terms, Day: storyStart + 35, Charge: true}}})
+	if d, _ := care.Ramp.On(storyStart + 33); !strings.Contains(d.Over, "held by whoever is in charge, until ") {
 		t.Errorf("the run of day 33: %+v", d)
 	}
 	if _, stopped := care.Ramp.Stopped(storyStart + 35); stopped {
