@@ -18,6 +18,7 @@ func TestOlderSchema(t *testing.T) {
 		args = append(args, "--db", db)
 		want, _, _ := command(t.Context(), args...)
 		for _, statement := range []string{
+			"DROP TABLE told", "DROP TABLE news", "DROP TABLE evening", "DROP TABLE wish",
 			"DROP TABLE squad_group", "DROP TABLE note", "DROP TABLE glance", "DROP TABLE removal", "DROP TABLE token", "DROP TABLE look", "DROP TABLE invitation", "DROP TABLE granted", "DROP TABLE sign_in", "DROP TABLE account",
 			"DROP TABLE feed", "DROP TABLE gate", "DROP TABLE ramp", "DROP TABLE standing_order", "DROP TABLE routine_dose", "DROP TABLE routine", "DROP TABLE away", "DROP TABLE exercise_log", "DROP TABLE prescription", "DROP TABLE result", "DROP TABLE red_flag", "DROP TABLE morning", "DROP TABLE complaint_base", "DROP TABLE complaint_step", "DROP TABLE complaint", "DROP TABLE race", "ALTER TABLE session DROP COLUMN heart_peak", "ALTER TABLE session DROP COLUMN heart_times",
 			"ALTER TABLE session DROP COLUMN heart_covered", "ALTER TABLE session DROP COLUMN speeds", "ALTER TABLE session DROP COLUMN measure_tendon",

@@ -47,6 +47,7 @@ var notCarried = map[string]string{
 	"account": "who signs in is of this journal", "sign_in": "secrets of browsers", "token": "secrets of programs", "invitation": "secrets of links",
 	"granted": "who is let in is decided anew elsewhere", "look": "who looked at it here", "removal": "when it is deleted here",
 	"glance": "what somebody last saw of it here", "squad_group": "how somebody else sorts it",
+	"wish": "how somebody hears of it is of their account here", "evening": "what was new to somebody here", "news": "the same", "told": "the same",
 }
 
 const nessasDay = "2026-06-01"

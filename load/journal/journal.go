@@ -67,6 +67,8 @@ type Tx interface {
 	SquadTx
 	GlanceTx
 	NoteTx
+	WishTx
+	NewsTx
 	StampTx
 	IntegrityTx
 }

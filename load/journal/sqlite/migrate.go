@@ -18,7 +18,7 @@ var migrations embed.FS
 
 // Schema is the version of the schema that this program writes, kept in the
 // file's user_version: the number of the newest migration.
-const Schema = 13
+const Schema = 14
 
 // applicationID tells a journal from other SQLite files: "tide" in ASCII.
 const applicationID = 0x74696465

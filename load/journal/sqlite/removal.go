@@ -34,7 +34,7 @@ var ofRunner = []string{
 	"rest", "zone_decision", "edit", "gap", "race", "setting", "finding_state",
 	"morning", "complaint_base", "complaint_step", "prescription", "exercise_log", "standing_order", "complaint",
 	"routine_dose", "routine", "away", "result", "red_flag", "ramp", "gate", "feed",
-	"granted", "invitation", "look", "removal", "glance", "note", "squad_group", "original",
+	"granted", "invitation", "look", "removal", "glance", "note", "squad_group", "news", "told", "original",
 }
 
 // DropRunner implements journal.RemovalTx. What is deleted is overwritten in the file, not

@@ -1,0 +1,229 @@
+package journal
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"net/mail"
+	"strings"
+	"time"
+
+	"tidemark/load"
+)
+
+// Wish is how a person wants to hear, once in the evening, of what is new.
+type Wish struct {
+	Person  Person
+	Address string       // where letters go; empty: nowhere
+	Code    string       // that shows who reads the mail there; empty: it was shown, or nothing is asked
+	Asked   load.Instant // when the code was made; 0: never
+	CodeOut bool         // the letter with the code was sent
+	Letters bool         // are sent: the address is theirs, and they want them
+	Detail  bool         // a letter says what it is, and not only of whom
+	Hour    int          // of the evening in Zone, 0 to 23
+	Zone    string       // an IANA name
+	Stop    string       // the secret that ends letters
+	Feed    string       // the hash of the secret of the feed's address; empty: there is none
+	Heard   load.Day     // the last evening that was looked at; 0: none
+
+	Tries int          // of the letter that waits
+	Next  load.Instant // before which it is not tried again
+	Fault string       // why it did not go; empty: it was not tried, or it went
+}
+
+// WishTx keeps wishes.
+type WishTx interface {
+	PutWish(Wish) error        // adds it, or replaces it
+	Wish(Person) (Wish, error) // ErrNotFound: they never said
+	Wishes() ([]Wish, error)   // in order of person
+	WishStop(stop string) (Wish, error)
+	WishFeed(hash string) (Wish, error)
+}
+
+// Hears reports whether the person hears of an evening at all.
+func (w *Wish) Hears() bool { return w.Letters || w.Feed != "" }
+
+// Longest of an address (RFC 5321, 4.5.3.1.3: a path of 256 octets, its brackets left out),
+// how long a code is good, and how long after one the next may be asked for; the latter two
+// are project defaults.
+const (
+	maxAddress = 254
+	codeLasts  = 7 * 24 * time.Hour
+	codeAgain  = 10 * time.Minute
+)
+
+// Errors of an address.
+var (
+	ErrTooSoon   = errors.New("a letter was asked for a moment ago")
+	ErrNoAddress = errors.New("it is no address for letters")
+)
+
+// DefaultHour is the hour of the evening at which a person hears; project default.
+const DefaultHour = 19
+
+// checkAddress returns the address as it is written to: of no list, and without a name.
+func checkAddress(text string) (string, error) {
+	a, err := mail.ParseAddress(text)
+	if err != nil || a.Name != "" || a.Address != strings.TrimSpace(text) || len(a.Address) > maxAddress {
+		return "", fmt.Errorf("read address: %w", ErrNoAddress)
+	}
+	return a.Address, nil
+}
+
+// Wish returns how a person wants to hear; who never said so hears nothing.
+func (j *Journal) Wish(ctx context.Context, id Person) (w Wish, err error) {
+	err = j.store.View(ctx, func(tx Tx) error {
+		w, err = j.wish(tx, id)
+		return err
+	})
+	return w, err
+}
+
+func (*Journal) wish(tx Tx, id Person) (Wish, error) {
+	w, err := tx.Wish(id)
+	if !isNotFound(err) {
+		return w, err
+	}
+	return Wish{Person: id, Hour: DefaultHour, Zone: "UTC"}, nil
+}
+
+// changeWish changes how somebody with an account wants to hear. What stands when they
+// begin to hear is not news.
+func (j *Journal) changeWish(ctx context.Context, id Person, change func(*Wish) error) error {
+	return j.store.Update(ctx, func(tx Tx) error {
+		if _, err := tx.Account(id); err != nil {
+			return err
+		}
+		w, err := j.wish(tx, id)
+		if err != nil {
+			return err
+		}
+		heard := w.Hears()
+		if err := change(&w); err != nil {
+			return err
+		}
+		if !heard && w.Hears() {
+			if err := j.beginNews(tx, id); err != nil {
+				return err
+			}
+		}
+		return tx.PutWish(w)
+	})
+}
+
+// SetWish keeps when a person wants to hear, and how much a letter says. The hour is 0 to
+// 23, the zone an IANA name.
+func (j *Journal) SetWish(ctx context.Context, id Person, hour int, zone string, detail bool) error {
+	if _, err := time.LoadLocation(zone); err != nil || zone == "" || zone == "Local" {
+		return fmt.Errorf("set wish: %.60q is no time zone", zone)
+	}
+	if hour < 0 || hour > 23 {
+		return fmt.Errorf("set wish: hour %d: want 0 to 23", hour)
+	}
+	return j.changeWish(ctx, id, func(w *Wish) error {
+		w.Hour, w.Zone, w.Detail = hour, zone, detail
+		return nil
+	})
+}
+
+// AskAddress wants letters sent to an address, once a code that is sent there has come
+// back. It is ErrNoAddress where it is none, and ErrTooSoon within ten minutes of the code
+// before: a stranger's mailbox is not to be filled.
+func (j *Journal) AskAddress(ctx context.Context, id Person, address string) error {
+	address, err := checkAddress(address)
+	if err != nil {
+		return err
+	}
+	now := j.clock()
+	return j.changeWish(ctx, id, func(w *Wish) error {
+		if w.Asked != 0 && now.Sub(w.Asked) < codeAgain {
+			return ErrTooSoon
+		}
+		w.Address, w.Code, w.Asked, w.CodeOut = address, rand.Text(), now, false
+		w.Letters, w.Tries, w.Next, w.Fault, w.Stop = false, 0, 0, "", rand.Text()
+		return nil
+	})
+}
+
+// ConfirmAddress begins letters to the address that a code was sent to; ErrNotFound if it
+// is not that code, or too old.
+func (j *Journal) ConfirmAddress(ctx context.Context, id Person, code string) error {
+	now := j.clock()
+	return j.changeWish(ctx, id, func(w *Wish) error {
+		if w.Code == "" || !sameSecret(w.Code, strings.ToUpper(strings.TrimSpace(code))) || now.Sub(w.Asked) >= codeLasts {
+			return notFound("code", "that is still good")
+		}
+		w.Code, w.CodeOut, w.Letters = "", false, true
+		w.Tries, w.Next, w.Fault = 0, 0, ""
+		return nil
+	})
+}
+
+// StopLetters forgets the address of a person, and what waits to be sent there.
+func (j *Journal) StopLetters(ctx context.Context, id Person) error {
+	return j.store.Update(ctx, func(tx Tx) error {
+		w, err := tx.Wish(id)
+		if err != nil {
+			return err
+		}
+		return stopLetters(tx, w)
+	})
+}
+
+// StopLettersBy is StopLetters by the secret that every letter holds; ErrNotFound if it is
+// none, or letters have ended.
+func (j *Journal) StopLettersBy(ctx context.Context, secret string) error {
+	return j.store.Update(ctx, func(tx Tx) error {
+		w, err := wishStop(tx, secret)
+		if err != nil {
+			return err
+		}
+		return stopLetters(tx, w)
+	})
+}
+
+// LettersStopBy reports whether a secret still ends letters.
+func (j *Journal) LettersStopBy(ctx context.Context, secret string) (is bool, err error) {
+	err = j.store.View(ctx, func(tx Tx) error {
+		_, err := wishStop(tx, secret)
+		if is = err == nil; isNotFound(err) {
+			err = nil
+		}
+		return err
+	})
+	return is, err
+}
+
+func wishStop(tx Tx, secret string) (Wish, error) {
+	if secret == "" {
+		return Wish{}, notFound("letters", "of that address")
+	}
+	return tx.WishStop(secret)
+}
+
+func stopLetters(tx Tx, w Wish) error {
+	w.Address, w.Code, w.CodeOut, w.Letters, w.Stop = "", "", false, false, ""
+	w.Tries, w.Next, w.Fault = 0, 0, ""
+	if err := tx.PutLetters(w.Person, LetterWaits, LetterNone); err != nil {
+		return err
+	}
+	return tx.PutWish(w)
+}
+
+// OpenNews makes the secret of a feed's address, which is told once; one of before ends.
+func (j *Journal) OpenNews(ctx context.Context, id Person) (secret string, err error) {
+	secret = rand.Text()
+	return secret, j.changeWish(ctx, id, func(w *Wish) error {
+		w.Feed = secretHash(secret)
+		return nil
+	})
+}
+
+// CloseNews ends a person's feed, at once.
+func (j *Journal) CloseNews(ctx context.Context, id Person) error {
+	return j.changeWish(ctx, id, func(w *Wish) error {
+		w.Feed = ""
+		return nil
+	})
+}
