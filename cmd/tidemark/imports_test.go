@@ -46,9 +46,10 @@ var policy = map[string]string{
 	"web/api/intake": pure + " load/journal ingest web/api/wire",
 	"web/api":        pure + " load/journal ingest web/api/intake web/api/wire",
 
-	"web/words": pure,
-	"web":       pure + " load/journal ingest web/api web/api/intake web/api/wire web/chart web/export web/words",
-	"web/chart": pure,
+	"web/letter": pure + " load/journal web/words",
+	"web/words":  pure,
+	"web":        pure + " load/journal ingest web/api web/api/intake web/api/wire web/chart web/export web/letter web/words",
+	"web/chart":  pure,
 
 	"web/export": pure + " load/journal web/api/wire",
 

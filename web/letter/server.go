@@ -1,0 +1,182 @@
+package letter
+
+import (
+	"context"
+	"crypto/tls"
+	"crypto/x509"
+	"errors"
+	"fmt"
+	"net"
+	"net/mail"
+	"strconv"
+	"strings"
+	"time"
+
+	gomail "github.com/wneessen/go-mail"
+)
+
+// Security is how the way to a mail server is kept from others' eyes.
+type Security string
+
+// The ways.
+const (
+	STARTTLS Security = "starttls" // RFC 3207, never without
+	TLS      Security = "tls"      // from the first byte on (RFC 8314)
+	Plain    Security = "none"     // to this machine alone
+)
+
+// Server is where letters are handed in (RFC 6409).
+type Server struct {
+	Host           string
+	Port           int
+	Security       Security
+	User, Password string // empty: it asks for none
+	From           *mail.Address
+	Roots          *x509.CertPool // that its certificate is held against; nil: the machine's
+	Timeout        time.Duration  // for the connection, and again for the letter; 0: 30 s
+}
+
+// Bounds of a conversation with a server: how long it may be silent, and how many bytes it
+// may say. Project defaults.
+const (
+	serverTime = 30 * time.Second
+	serverSays = 1 << 20
+)
+
+// Fault is why a letter did not go.
+type Fault struct {
+	Err     error
+	Refused bool // for good, as far as the server is concerned (RFC 5321, 4.2.1)
+	Server  bool // no letter can be handed in
+}
+
+func (f *Fault) Error() string { return f.Err.Error() }
+
+func (f *Fault) Unwrap() error { return f.Err }
+
+// Send hands a letter in. Once the server took it, it is sent, whatever happens after
+// that; every error is a *Fault.
+func (s *Server) Send(ctx context.Context, m *Message) error {
+	ctx, done := context.WithCancel(ctx)
+	defer done()
+	client, err := s.client(ctx)
+	if err != nil {
+		return &Fault{Err: fmt.Errorf("prepare letter: %w", err), Server: true}
+	}
+	msg, err := s.message(m)
+	if err != nil {
+		return &Fault{Err: fmt.Errorf("write letter: %w", err), Refused: true}
+	}
+	connection, err := client.DialToSMTPClientWithContext(ctx)
+	if err != nil {
+		return &Fault{Err: fmt.Errorf("reach mail server %s: %w", s.address(), err), Server: true}
+	}
+	err = client.SendWithSMTPClient(connection, msg)
+	_ = client.CloseWithSMTPClient(connection) // it said already what became of the letter
+	if err == nil || msg.IsDelivered() {
+		return nil
+	}
+	fault := &Fault{Err: fmt.Errorf("hand in letter: %w", err)}
+	var said *gomail.SendError
+	if errors.As(err, &said) {
+		fault.Server = said.Reason == gomail.ErrSMTPMailFrom // it is us whom it will not hear
+		fault.Refused = !fault.Server && said.ErrorCode() >= 500
+	}
+	return fault
+}
+
+// Check reaches the server, and says who we are if it asks; it hands nothing in.
+func (s *Server) Check(ctx context.Context) error {
+	ctx, done := context.WithCancel(ctx)
+	defer done()
+	client, err := s.client(ctx)
+	if err != nil {
+		return err
+	}
+	connection, err := client.DialToSMTPClientWithContext(ctx)
+	if err != nil {
+		return fmt.Errorf("reach mail server %s: %w", s.address(), err)
+	}
+	return client.CloseWithSMTPClient(connection)
+}
+
+func (s *Server) address() string { return net.JoinHostPort(s.Host, strconv.Itoa(s.Port)) }
+
+func (s *Server) timeout() time.Duration {
+	if s.Timeout > 0 {
+		return s.Timeout
+	}
+	return serverTime
+}
+
+// client speaks to the server until ctx ends.
+func (s *Server) client(ctx context.Context) (*gomail.Client, error) {
+	secure := &tls.Config{ServerName: s.Host, RootCAs: s.Roots, MinVersion: tls.VersionTLS12}
+	policy := map[Security]gomail.TLSPolicy{
+		STARTTLS: gomail.TLSMandatory, TLS: gomail.TLSOpportunistic /* it is encrypted before */, Plain: gomail.NoTLS,
+	}[s.Security]
+	options := []gomail.Option{
+		gomail.WithPort(s.Port), gomail.WithTimeout(s.timeout()), gomail.WithTLSConfig(secure), gomail.WithTLSPolicy(policy),
+		gomail.WithDialContextFunc(func(dialing context.Context, network, address string) (net.Conn, error) {
+			return s.dial(dialing, ctx, network, address, secure)
+		}),
+	}
+	if s.User != "" {
+		options = append(options, gomail.WithSMTPAuth(gomail.SMTPAuthAutoDiscover), gomail.WithUsername(s.User), gomail.WithPassword(s.Password))
+	}
+	return gomail.NewClient(s.Host, options...)
+}
+
+// dial connects, for as long as whole goes on, to a server that is not listened to for
+// ever: one that talks on fills no memory.
+func (s *Server) dial(ctx, whole context.Context, network, address string, secure *tls.Config) (net.Conn, error) {
+	var dialer net.Dialer
+	raw, err := dialer.DialContext(ctx, network, address)
+	if err != nil {
+		return nil, err
+	}
+	context.AfterFunc(whole, func() { raw.Close() })
+	c := &bounded{raw, serverSays}
+	if s.Security != TLS {
+		return c, nil
+	}
+	encrypted := tls.Client(c, secure)
+	return encrypted, encrypted.HandshakeContext(ctx)
+}
+
+// bounded is a connection from which so many bytes can be read.
+type bounded struct {
+	net.Conn
+	left int
+}
+
+func (b *bounded) Read(p []byte) (int, error) {
+	if b.left <= 0 {
+		return 0, errors.New("the mail server says too much")
+	}
+	n, err := b.Conn.Read(p[:min(len(p), b.left)])
+	b.left -= n
+	return n, err
+}
+
+func (s *Server) message(m *Message) (*gomail.Msg, error) {
+	msg := gomail.NewMsg(gomail.WithNoDefaultUserAgent())
+	msg.FromMailAddress(s.From)
+	if err := msg.To(m.To); err != nil {
+		return nil, err
+	}
+	msg.Subject(m.Subject)
+	msg.SetDateWithValue(m.At.Time())
+	msg.SetMessageIDWithValue(m.ID)
+	msg.SetGenHeader("Auto-Submitted", "auto-generated") // RFC 3834: nobody's absence answers it
+	switch {
+	case strings.HasPrefix(m.Stop, "https:"):
+		if err := msg.SetListUnsubscribeOneClick(m.Stop); err != nil {
+			return nil, err
+		}
+	case m.Stop != "":
+		msg.SetListUnsubscribe(m.Stop)
+	}
+	msg.SetBodyString(gomail.TypeTextPlain, m.Text)
+	return msg, nil
+}
