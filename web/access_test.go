@@ -47,6 +47,9 @@ var routes = []route{
 	{"GET", "/invited/{secret}", "yyyyyyyyyyy", nil},
 	{"POST", "/invited/{secret}", "yyyyyyyyyyy", form("name", "x", "password", "x")},
 	{"GET", "/feed/{secret}", "yyyyyyyyyyy", nil},
+	{"GET", "/news/{secret}", "yyyyyyyyyyy", nil},
+	{"GET", "/letters/stop/{secret}", "yyyyyyyyyyy", nil},
+	{"POST", "/letters/stop/{secret}", "yyyyyyyyyyy", form("List-Unsubscribe", "One-Click")},
 	{"GET", "/", "syyyyyyyyyy", nil},
 	{"GET", "/runners", "syyyyyyyyyy", nil},
 	{"GET", "/squad", "syyyyyyyyyy", nil},
@@ -57,6 +60,10 @@ var routes = []route{
 	{"POST", "/account/tokens", "syyyyyyyyyy", form()},
 	{"POST", "/account/tokens/{hash}", "s----------", form()}, // another's
 	{"POST", "/account/child", "syyyyyyyyyy", form()},
+	{"GET", "/letters", "syyyyyyyyyy", nil},
+	{"POST", "/letters", "syyyyyyyyyy", form("hour", "19", "zone", "Europe/Oslo")},
+	{"POST", "/letters/address", "syyyyyyyyyy", form("address", "edda@example.org", "password", "x")},
+	{"POST", "/letters/feed", "syyyyyyyyyy", form("do", "close")},
 
 	{"GET", "/r/{runner}", "syyyyyyy---", nil},
 	{"GET", "/r/{runner}/load", "syyyyyyy---", nil},
@@ -290,11 +297,22 @@ func (s *shared) parts(t *testing.T) *strings.Replacer {
 	if err != nil {
 		t.Fatal(err)
 	}
+	news, err := s.journal.OpenNews(t.Context(), token.ID, "Europe/Oslo")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.journal.AskAddress(t.Context(), token.ID, "owner@example.org", "Europe/Oslo"); err != nil {
+		t.Fatal(err)
+	}
+	wish, err := s.journal.Wish(t.Context(), token.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
 	base := s.base()
 	return strings.NewReplacer(
 		"/r/{runner}/findings/{id}", base+"/findings/"+findings[0].ID, "/r/{runner}/runs/{id}", base+"/runs/"+run, "/r/{runner}/hurts/{id}", base+"/hurts/ach-mid-left",
 		"{runner}", string(s.runner.ID), "{complaint}", "ach-mid-left", "{file}", fmt.Sprintf("%s.fit", today), "{link}", links[0].Hash,
-		"/feed/{secret}", "/feed/"+feed, "{secret}", secret, "{hash}", tokens[0].Hash, "{name}", asset(t, s),
+		"/feed/{secret}", "/feed/"+feed, "/news/{secret}", "/news/"+news+".xml", "/letters/stop/{secret}", "/letters/stop/"+wish.Stop, "{secret}", secret, "{hash}", tokens[0].Hash, "{name}", asset(t, s),
 	)
 }
 

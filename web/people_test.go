@@ -28,7 +28,7 @@ func share(s *site) *shared {
 	clock := func() time.Time { return out.now }
 	s.journal = s.onClock(clock)
 	s.server = web.New(web.Options{
-		Journal: s.journal, Now: clock, Limits: ingest.DefaultLimits, Accounts: true, Log: slog.New(slog.NewTextHandler(s.log, nil)),
+		Journal: s.journal, Now: clock, Limits: ingest.DefaultLimits, Accounts: true, Letters: func() {}, Log: slog.New(slog.NewTextHandler(s.log, nil)),
 	})
 	return out
 }

@@ -15,7 +15,7 @@ const compression = 5
 func (s *Server) routes() http.Handler {
 	r := chi.NewRouter()
 	r.Use(s.logged, s.measured, s.recovered, s.timely, s.knownHost, s.secured, s.sameOrigin, middleware.GetHead)
-	r.Use(middleware.Compress(compression, "text/html", "text/css", "text/javascript", "text/csv", "image/svg+xml", "application/gpx+xml"))
+	r.Use(middleware.Compress(compression, "text/html", "text/css", "text/javascript", "text/csv", "image/svg+xml", "application/gpx+xml", "application/atom+xml"))
 	r.NotFound(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoPage }))
 	r.MethodNotAllowed(s.handle(func(http.ResponseWriter, *http.Request) error { return errNoMethod }))
 
@@ -36,6 +36,10 @@ func (s *Server) routes() http.Handler {
 		r.Post("/account/tokens", s.handle(s.makeToken))
 		r.Post("/account/tokens/{hash}", s.handle(s.revokeToken))
 		r.Post("/account/child", s.handle(s.keepChild))
+		r.Get("/letters", s.handle(s.letters))
+		r.Post("/letters", s.handle(s.setLetters))
+		r.Post("/letters/address", s.handle(s.askAddress))
+		r.Post("/letters/feed", s.handle(s.changeNews))
 		r.Get("/r/{runner}/care", s.runner(s.care))
 		r.Post("/r/{runner}/care", s.runner(s.changeCare))
 		r.Post("/r/{runner}/care/invite", s.runner(s.inviteCare))
@@ -102,4 +106,7 @@ func (s *Server) open(r chi.Router) {
 	r.Get("/invited/{secret}", s.handle(s.invited))
 	r.Post("/invited/{secret}", s.handle(s.takeInvited))
 	r.Get("/feed/{secret}", s.handle(s.feed))
+	r.Get("/news/{secret}", s.handle(s.news))
+	r.Get("/letters/stop/{secret}", s.handle(s.askStop))
+	r.Post("/letters/stop/{secret}", s.handle(s.stop))
 }

@@ -38,6 +38,8 @@ type Options struct {
 	Base *url.URL
 	// Version is that of the program.
 	Version string
+	// Letters wakes whoever sends letters, when one is due at once; nil: none are sent.
+	Letters func()
 	// Limits bound what is read of a file.
 	Limits ingest.Limits
 	// Emergency is the number to call in an emergency where the runners live; empty: the

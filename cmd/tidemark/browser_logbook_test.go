@@ -103,7 +103,7 @@ func (a *app) serveLogbook(t *testing.T, first string) logbook {
 	}
 	server := web.New(web.Options{
 		Journal: j.Journal, Now: a.clock(journal.Runner{}), Log: slog.New(slog.NewTextHandler(t.Output(), &slog.HandlerOptions{Level: slog.LevelError})),
-		Runner: book.runners[first].ID, Limits: ingest.DefaultLimits, Accounts: first == "",
+		Runner: book.runners[first].ID, Limits: ingest.DefaultLimits, Accounts: first == "", Letters: func() {},
 	})
 	ctx, stop := context.WithCancel(a.ctx)
 	ended := make(chan error, 1)

@@ -46,6 +46,7 @@ func sharedViews(t *testing.T, l *logbook) []view {
 		t.Fatal(err)
 	}
 	into := link(journal.Invitation{Kind: journal.InviteCare, Runner: l.runners[edda].ID, Role: journal.RoleCoach, Medical: true, By: account.ID})
+	stop := wantLetters(t, l, nessa, demoCoach)
 	setUp := func(b *tab) { b.leave(chromedp.Click(chromedp.CSS("#second ~ form button"))) }
 	at := "http://" + l.host
 	return []view{
@@ -56,6 +57,10 @@ func sharedViews(t *testing.T, l *logbook) []view {
 		{name: "invited-gone", book: l, to: at + "/invited/gone", status: http.StatusNotFound},
 		{name: "account", book: l, as: edda, to: at + "/account", status: http.StatusOK, sees: []string{"#tokens", "#browsers"}, then: unfolded},
 		{name: "account-codes", book: l, as: edda, to: at + "/account", status: http.StatusOK, sees: []string{".key path"}, then: setUp},
+		{name: "letters", book: l, as: edda, to: at + "/letters", status: http.StatusOK, sees: []string{"select[name=hour]", "input[name=address]"}},
+		{name: "letters-code", book: l, as: nessa, to: at + "/letters?saved=asked", status: http.StatusOK, sees: []string{"input[name=code]"}, then: unfolded},
+		{name: "letters-on", book: l, as: demoCoach, to: at + "/letters", status: http.StatusOK, sees: []string{"button[value=end]"}, then: func(b *tab) { b.leave(chromedp.Click(chromedp.CSS("button[value=open]"))) }},
+		{name: "letters-stop", book: l, to: at + "/letters/stop/" + stop, status: http.StatusOK, sees: []string{"main button"}},
 		{name: "care", book: l, as: nessa, to: l.page(nessa, "/care"), status: http.StatusOK, sees: []string{"#role", "#looks", "button[value=revoke]"}},
 		{name: "squad", book: l, as: demoCoach, to: at + "/squad", status: http.StatusOK, most: 80_000, sees: []string{"table.squad th a", ".choices a"}, then: unfolded},
 		{name: "caseload", book: l, as: demoClinician, to: at + "/caseload", status: http.StatusOK, most: 80_000, sees: []string{"table.days th a"}},
@@ -68,4 +73,21 @@ func sharedViews(t *testing.T, l *logbook) []view {
 		{name: "led-rehab", book: l, as: nessa, to: l.page(nessa, "/rehab"), status: http.StatusOK, sees: []string{".doses li"}},
 		{name: "docs", book: l, to: at + "/api/docs", status: http.StatusOK, most: 60_000, sees: []string{"pre code"}, then: unfolded},
 	}
+}
+
+// wantLetters has one person wait for a code and another get letters, and returns the secret
+// that ends those.
+func wantLetters(t *testing.T, l *logbook, waits, gets string) (stop string) {
+	t.Helper()
+	for _, name := range []string{waits, gets} {
+		a, err := l.journal.AccountNamed(t.Context(), name)
+		must(t, err)
+		must(t, l.journal.AskAddress(t.Context(), a.ID, "somebody@example.org", "Europe/Oslo"))
+		w, err := l.journal.Wish(t.Context(), a.ID)
+		must(t, err)
+		if stop = w.Stop; name == gets {
+			must(t, l.journal.ConfirmAddress(t.Context(), a.ID, w.Code))
+		}
+	}
+	return stop
 }

@@ -15,6 +15,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 
 	"tidemark/web"
+	"tidemark/web/letter"
 )
 
 // operationFlags say how serve stands in its network and what it tells its host.
@@ -33,6 +34,7 @@ type operation struct {
 	web      web.Operation
 	listener net.Listener // of the pages, with TLS if there are files for it
 	metrics  *metricsServer
+	letters  *letter.Metrics // nil: none are told
 	scheme   string
 }
 
@@ -61,7 +63,7 @@ func (c *serveCommand) operate(a *app, log *slog.Logger, pages net.Listener) (*o
 		return nil, err
 	}
 	registry := prometheus.NewRegistry()
-	o.web.Metrics = web.NewMetrics(registry)
+	o.web.Metrics, o.letters = web.NewMetrics(registry), letter.NewMetrics(registry)
 	o.metrics, err = c.listenMetrics(registry, journal, log)
 	return o, err
 }

@@ -10,8 +10,10 @@ import (
 	"time"
 
 	"tidemark/ingest"
+	"tidemark/load"
 	"tidemark/load/journal"
 	"tidemark/web"
+	"tidemark/web/letter"
 )
 
 type serveCommand struct {
@@ -24,6 +26,7 @@ type serveCommand struct {
 	Emergency string `placeholder:"NUMBER" env:"TIDEMARK_EMERGENCY" help:"The emergency number where the runners live, as 112: pages with cautions name it."`
 
 	operationFlags
+	mailFlags
 }
 
 func (*serveCommand) examples() string {
@@ -31,6 +34,7 @@ func (*serveCommand) examples() string {
   tidemark serve                        # with accounts; prints a link to make the first one
   tidemark serve --addr 127.0.0.1:9000 --base-url https://runs.example.org/ --db club.db
   tidemark serve --solo --log json --metrics-addr 127.0.0.1:9090
+  tidemark serve --mail-server smtp.example.org:587 --mail-from logbook@example.org --mail-user logbook --mail-password-file secret
   tidemark serve --print-unit service | sudo tee /etc/systemd/system/tidemark.service`
 }
 
@@ -50,6 +54,10 @@ func (c *serveCommand) Run(a *app) error {
 		return err
 	}
 	base, err := c.base(listener, around.scheme)
+	if err != nil {
+		return err
+	}
+	mail, err := c.mailServer()
 	if err != nil {
 		return err
 	}
@@ -77,6 +85,12 @@ func (c *serveCommand) Run(a *app) error {
 	}
 	options.Now = a.clock(runner)
 	go removing(a.ctx, j.Journal, log)
+	if !c.Solo { // one person at the machine looks at it
+		rounds := &letter.Rounds{Journal: j.Journal, Server: mail, Base: base, Now: func() load.Instant { return load.InstantOf(options.Now()) }, Log: log, Metrics: around.letters}
+		if wake := rounds.Start(a.ctx); mail != nil {
+			options.Letters = wake
+		}
+	}
 	if around.metrics != nil {
 		fmt.Fprintf(a.out, "Metrics are at http://%s/metrics.\n", around.metrics.listener.Addr())
 	}

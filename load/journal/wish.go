@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"cmp"
 	"context"
 	"crypto/rand"
 	"errors"
@@ -22,7 +23,7 @@ type Wish struct {
 	Letters bool         // are sent: the address is theirs, and they want them
 	Detail  bool         // a letter says what it is, and not only of whom
 	Hour    int          // of the evening in Zone, 0 to 23
-	Zone    string       // an IANA name
+	Zone    string       // an IANA name; empty: they never said
 	Stop    string       // the secret that ends letters
 	Feed    string       // the hash of the secret of the feed's address; empty: there is none
 	Heard   load.Day     // the last evening that was looked at; 0: none
@@ -85,7 +86,7 @@ func (*Journal) wish(tx Tx, id Person) (Wish, error) {
 	if !isNotFound(err) {
 		return w, err
 	}
-	return Wish{Person: id, Hour: DefaultHour, Zone: "UTC"}, nil
+	return Wish{Person: id, Hour: DefaultHour}, nil
 }
 
 // changeWish changes how somebody with an account wants to hear. What stands when they
@@ -128,9 +129,9 @@ func (j *Journal) SetWish(ctx context.Context, id Person, hour int, zone string,
 }
 
 // AskAddress wants letters sent to an address, once a code that is sent there has come
-// back. It is ErrNoAddress where it is none, and ErrTooSoon within ten minutes of the code
+// back. Who never said where they live hears by the zone. It is ErrNoAddress where it is none, and ErrTooSoon within ten minutes of the code
 // before: a stranger's mailbox is not to be filled.
-func (j *Journal) AskAddress(ctx context.Context, id Person, address string) error {
+func (j *Journal) AskAddress(ctx context.Context, id Person, address, zone string) error {
 	address, err := checkAddress(address)
 	if err != nil {
 		return err
@@ -140,6 +141,7 @@ func (j *Journal) AskAddress(ctx context.Context, id Person, address string) err
 		if w.Asked != 0 && now.Sub(w.Asked) < codeAgain {
 			return ErrTooSoon
 		}
+		w.Zone = cmp.Or(w.Zone, zone)
 		w.Address, w.Code, w.Asked, w.CodeOut = address, rand.Text(), now, false
 		w.Letters, w.Tries, w.Next, w.Fault, w.Stop = false, 0, 0, "", rand.Text()
 		return nil
@@ -212,10 +214,11 @@ func stopLetters(tx Tx, w Wish) error {
 }
 
 // OpenNews makes the secret of a feed's address, which is told once; one of before ends.
-func (j *Journal) OpenNews(ctx context.Context, id Person) (secret string, err error) {
+// Who never said where they live hears by the zone.
+func (j *Journal) OpenNews(ctx context.Context, id Person, zone string) (secret string, err error) {
 	secret = rand.Text()
 	return secret, j.changeWish(ctx, id, func(w *Wish) error {
-		w.Feed = secretHash(secret)
+		w.Feed, w.Zone = secretHash(secret), cmp.Or(w.Zone, zone)
 		return nil
 	})
 }

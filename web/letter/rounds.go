@@ -19,18 +19,32 @@ type Rounds struct {
 	Now     func() load.Instant
 	Log     *slog.Logger
 	Metrics *Metrics // nil: none are told
+
+	woken chan struct{}
+}
+
+// Start goes round until ctx ends, and returns what wakes it before its time.
+func (r *Rounds) Start(ctx context.Context) (wake func()) {
+	r.woken = make(chan struct{}, 1)
+	go r.run(ctx)
+	return func() {
+		select {
+		case r.woken <- struct{}{}:
+		default: // it was woken already
+		}
+	}
 }
 
 // every is how often it goes round; project default.
 const every = time.Minute
 
-// Go goes round until ctx ends.
-func (r *Rounds) Go(ctx context.Context) {
+func (r *Rounds) run(ctx context.Context) {
 	for {
 		r.Round(ctx)
 		select {
 		case <-ctx.Done():
 			return
+		case <-r.woken:
 		case <-time.After(every):
 		}
 	}

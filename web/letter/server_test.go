@@ -113,6 +113,7 @@ func opened(t *testing.T, o *office, security Security) *Server {
 	}()
 	t.Cleanup(func() {
 		_ = server.Close()
+		_ = l.Close() // Serve may not have begun
 		<-done
 	})
 	return to

@@ -123,7 +123,7 @@ func testEvenings(t *testing.T, s journal.Store) {
 	secrets := make(map[journal.Person]string)
 	for _, person := range []journal.Person{e.coach, e.clinician} {
 		must(t, e.SetWish(t.Context(), person, 19, "Europe/Vienna", true))
-		secrets[person] = get[string](t)(e.OpenNews(t.Context(), person))
+		secrets[person] = get[string](t)(e.OpenNews(t.Context(), person, "UTC"))
 	}
 	same(t, "at noon", get[int](t)(e.MakeEvenings(t.Context())), 0)
 	same(t, "what stood before", e.evening(0), 0)
@@ -143,7 +143,7 @@ func testEvenings(t *testing.T, s journal.Store) {
 	e.stands(spike(0, load.Caution), spike(1, load.Caution), flare(1))
 	same(t, "opened again", e.evening(3), 2)
 
-	again := get[string](t)(e.OpenNews(t.Context(), e.coach))
+	again := get[string](t)(e.OpenNews(t.Context(), e.coach, "UTC"))
 	_, err := e.NewsBy(t.Context(), secrets[e.coach])
 	wantNotFound(t, "the address before", err)
 	same(t, "under the new one", len(e.feed(again)), 2)
@@ -163,7 +163,7 @@ func testEvenings(t *testing.T, s journal.Store) {
 func testAddress(t *testing.T, s journal.Store) {
 	e := newEvenings(t, s)
 	for _, bad := range []string{"", "rafe", "Rafe <rafe@example.org>", "a@b.example, c@d.example", "rafe@example.org\r\nBcc: x@example.org"} {
-		if err := e.AskAddress(t.Context(), e.coach, bad); !errors.Is(err, journal.ErrNoAddress) {
+		if err := e.AskAddress(t.Context(), e.coach, bad, "UTC"); !errors.Is(err, journal.ErrNoAddress) {
 			t.Errorf("%q: %v", bad, err)
 		}
 	}
@@ -175,8 +175,8 @@ func testAddress(t *testing.T, s journal.Store) {
 			t.Errorf("%+v: taken", bad)
 		}
 	}
-	must(t, e.AskAddress(t.Context(), e.coach, "rafe@example.org"))
-	if err := e.AskAddress(t.Context(), e.coach, "other@example.org"); !errors.Is(err, journal.ErrTooSoon) {
+	must(t, e.AskAddress(t.Context(), e.coach, "rafe@example.org", "UTC"))
+	if err := e.AskAddress(t.Context(), e.coach, "other@example.org", "UTC"); !errors.Is(err, journal.ErrTooSoon) {
 		t.Errorf("a second letter at once: %v", err)
 	}
 	due := get[[]journal.Letter](t)(e.Letters(t.Context()))
@@ -192,7 +192,7 @@ func testAddress(t *testing.T, s journal.Store) {
 	wantNotFound(t, "the code of somebody else", e.ConfirmAddress(t.Context(), e.clinician, due[0].Code))
 	e.wait(8 * 24 * time.Hour)
 	wantNotFound(t, "a code of a week ago", e.ConfirmAddress(t.Context(), e.coach, due[0].Code))
-	must(t, e.AskAddress(t.Context(), e.coach, "rafe@example.org"))
+	must(t, e.AskAddress(t.Context(), e.coach, "rafe@example.org", "UTC"))
 	code := get[[]journal.Letter](t)(e.Letters(t.Context()))[0].Code
 	must(t, e.ConfirmAddress(t.Context(), e.coach, " "+code+" "))
 	wish := get[journal.Wish](t)(e.Wish(t.Context(), e.coach))
@@ -211,7 +211,7 @@ func testAddress(t *testing.T, s journal.Store) {
 func (e *evenings) wants(person journal.Person, address string) {
 	e.Helper()
 	must(e.T, e.SetWish(e.Context(), person, 19, "Europe/Vienna", true))
-	must(e.T, e.AskAddress(e.Context(), person, address))
+	must(e.T, e.AskAddress(e.Context(), person, address, "UTC"))
 	must(e.T, e.ConfirmAddress(e.Context(), person, get[[]journal.Letter](e.T)(e.Letters(e.Context()))[0].Code))
 }
 
