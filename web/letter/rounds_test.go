@@ -217,6 +217,9 @@ func TestRoundsOthers(t *testing.T) {
 	if got := o.got(); len(got) != 1 || o.to[0] != "signe@example.org" {
 		t.Errorf("%q\n%s", o.to, c.log.String())
 	}
+	if text := c.log.String(); strings.Contains(text, "@example.org") || !strings.Contains(text, "550") {
+		t.Errorf("log:\n%s", text)
+	}
 	wish, err := c.journal.Wish(t.Context(), c.coach)
 	must(t, err)
 	if wish.Fault != "the mail server refused it" || wish.Next != c.now.Add(24*time.Hour) {

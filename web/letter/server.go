@@ -76,7 +76,8 @@ func (s *Server) Send(ctx context.Context, m *Message) error {
 	if err == nil || msg.IsDelivered() {
 		return nil
 	}
-	fault := &Fault{Err: fmt.Errorf("hand in letter: %w", err)}
+	// Servers and the library name the address, and the log is to name nobody.
+	fault := &Fault{Err: fmt.Errorf("hand in letter: %s", strings.ReplaceAll(err.Error(), m.To, "the address"))}
 	var said *gomail.SendError
 	if errors.As(err, &said) {
 		fault.Server = said.Reason == gomail.ErrSMTPMailFrom // it is us whom it will not hear
