@@ -183,6 +183,9 @@ func (j *Journal) LettersWaiting(ctx context.Context) (people int, since load.In
 
 // waitsFrom is since when a letter to a person waits; 0: none does.
 func waitsFrom(tx Tx, w *Wish) (load.Instant, error) {
+	if a, err := tx.Account(w.Person); err != nil || a.Closed {
+		return 0, err
+	}
 	if w.Address != "" && w.Code != "" && !w.CodeOut {
 		return w.Asked, nil
 	}

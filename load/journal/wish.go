@@ -92,6 +92,9 @@ func (*Journal) wish(tx Tx, id Person) (Wish, error) {
 // changeWish changes how somebody with an account wants to hear. What stands when they
 // begin to hear is not news.
 func (j *Journal) changeWish(ctx context.Context, id Person, change func(*Wish) error) error {
+	if _, err := j.Rows(ctx, id, ListSquad); err != nil { // makes stale ones anew
+		return err
+	}
 	return j.store.Update(ctx, func(tx Tx) error {
 		if _, err := tx.Account(id); err != nil {
 			return err

@@ -159,6 +159,17 @@ func testEvenings(t *testing.T, s journal.Store) {
 	wantNotFound(t, "no secret", err)
 }
 
+// testEveningsStale: who begins to hear is held against today, and not against rows that
+// nobody has looked at since yesterday.
+func testEveningsStale(t *testing.T, s journal.Store) {
+	e := newEvenings(t, s)
+	e.stands() // with a stage that waits, which is in no plan
+	e.wait(24 * time.Hour)
+	get[string](t)(e.OpenNews(t.Context(), e.clinician, "Europe/Vienna"))
+	e.stands()
+	same(t, "what did not stand when they began", e.evening(1), 1)
+}
+
 // testAddress: letters go only where a code that was sent there has come back from.
 func testAddress(t *testing.T, s journal.Store) {
 	e := newEvenings(t, s)
@@ -183,8 +194,16 @@ func testAddress(t *testing.T, s journal.Store) {
 	if len(due) != 1 || due[0].Code == "" || due[0].To.Address != "rafe@example.org" || due[0].Name != "Rafe" {
 		t.Fatalf("%+v", due)
 	}
-	people, since, err := e.LettersWaiting(t.Context())
-	same(t, "waiting", []any{people, since, err}, []any{1, noon, error(nil)})
+	waiting := func(want int) {
+		t.Helper()
+		people, since, err := e.LettersWaiting(t.Context())
+		same(t, "waiting", []any{people, since, err}, []any{want, noon * load.Instant(want), error(nil)})
+	}
+	waiting(1)
+	must(t, e.CloseAccount(t.Context(), e.coach, true))
+	waiting(0)
+	same(t, "to a closed account", len(get[[]journal.Letter](t)(e.Letters(t.Context()))), 0)
+	must(t, e.CloseAccount(t.Context(), e.coach, false))
 	must(t, e.LetterSent(t.Context(), due[0]))
 	same(t, "after it was sent", len(get[[]journal.Letter](t)(e.Letters(t.Context()))), 0)
 	wantNotFound(t, "no code", e.ConfirmAddress(t.Context(), e.coach, ""))

@@ -38,6 +38,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"every field of a wish", testWishFields},
 		{"every field of an evening", testEveningFields},
 		{"evenings", testEvenings},
+		{"evenings after a day", testEveningsStale},
 		{"addresses of letters", testAddress},
 		{"letters", testLetters},
 		{"letters after a revocation", testLettersRevoked},
