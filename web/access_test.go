@@ -81,6 +81,7 @@ var routes = []route{
 	{"POST", "/r/{runner}/notes", "syyyyyyy---", form("text", "easy on Tuesday")},
 
 	{"GET", "/r/{runner}/visit", "syyy-y-y---", nil},
+	{"GET", "/r/{runner}/visit.pdf", "syyy-y-y---", nil},
 	{"GET", "/r/{runner}/hurts", "syyy-y-y---", nil},
 	{"GET", "/r/{runner}/tests", "syyy-y-y---", nil},
 	{"GET", "/r/{runner}/happened", "syyy-y-y---", nil},

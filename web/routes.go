@@ -28,6 +28,7 @@ func (s *Server) routes() http.Handler {
 		r.Get("/caseload", s.handle(s.caseload))
 		r.Post("/r/{runner}/notes", s.runner(s.putNote))
 		r.Get("/r/{runner}/visit", s.runner(s.visitSheet))
+		r.Get("/r/{runner}/visit.pdf", s.runner(s.visitPDF))
 		r.Post("/r/{runner}/visit", s.treating(s.putVisit))
 		r.Get("/account", s.handle(s.account))
 		r.Post("/account/password", s.handle(s.setPassword))

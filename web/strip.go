@@ -105,7 +105,7 @@ func (t *tideline) rehabStrip(r *rehab.Record, courses []rehab.Course, log []reh
 		}
 		shape := tickPart
 		switch {
-		case w.Share >= 1-1e-9:
+		case w.Whole():
 			shape = tickDone
 		case w.Share == 0:
 			shape = tickNone

@@ -51,7 +51,7 @@ var policy = map[string]string{
 	"web":        pure + " load/journal ingest web/api web/api/intake web/api/wire web/chart web/export web/letter web/words",
 	"web/chart":  pure,
 
-	"web/export":       pure + " load/journal web/api/wire",
+	"web/export":       pure + " load/journal web/api/wire web/chart web/export/paper",
 	"web/export/paper": "",
 
 	"cmd/tidemark/demo": "load load/ramp load/rehab",

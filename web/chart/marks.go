@@ -38,6 +38,9 @@ type Worked struct {
 	Share float64
 }
 
+// Whole reports whether all was done that was due, which adds up of parts.
+func (w *Worked) Whole() bool { return w.Share >= 1-1e-9 }
+
 // Worked lays out what was done of the programmes of a complaint in the columns of the
 // picture, in order of day. Days on which nothing was due are left out.
 func (t Tideline) Worked(courses []rehab.Course, log []rehab.Done) (all []Worked) {

@@ -1,8 +1,5 @@
 package paper
 
-// Ink is where the lines of text that were put stand.
-func (d *Document) Ink() []Box { return d.ink }
-
 // Empty is how many glyphs of a block are the one that stands for none.
 func (b *Block) Empty() (n int) {
 	for _, l := range b.lines {

@@ -74,6 +74,17 @@ func (b *Block) Height() float64 { return b.height }
 // Lines is how many lines it has.
 func (b *Block) Lines() int { return len(b.lines) }
 
+// LinesIn is how many of its lines a height holds.
+func (b *Block) LinesIn(height float64) (n int) {
+	for n < len(b.lines) {
+		if height -= b.lines[n].pitch(b.Size); height < 0 {
+			break
+		}
+		n++
+	}
+	return n
+}
+
 // Longest is the length of its longest line in points.
 func (b *Block) Longest() (most float64) {
 	for i := range b.lines {

@@ -44,11 +44,18 @@ type Document struct {
 	splitter shaping.Segmenter
 	embedded map[string]bool
 	numbered []string // characters that no font has
-	ink      []Box    // of each line of text that was put, for tests
+	ink      []Ink
+	glyphs   []placed // of the block that is being put
 }
 
 // Box is a place on the page, Y its upper edge.
 type Box struct{ X, Y, Width, Height float64 }
+
+// Ink is where a line of text stands.
+type Ink struct {
+	Page int // from 1
+	Box
+}
 
 // New begins a document without a page.
 func New(about About) *Document {
@@ -83,6 +90,10 @@ func (d *Document) Pages() int { return d.pdf.PageCount() }
 // Unwritten are the characters that stood in a text and are in none of the fonts, as
 // numbers in the order in which they came. They are written so.
 func (d *Document) Unwritten() []string { return d.numbered }
+
+// Ink returns where each line of text stands, in the order in which they were put: for who
+// looks whether a layout holds.
+func (d *Document) Ink() []Ink { return d.ink }
 
 // WriteTo writes the whole file.
 func (d *Document) WriteTo(w io.Writer) (int64, error) {

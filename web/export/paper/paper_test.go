@@ -232,7 +232,7 @@ func TestFile(t *testing.T) {
 	d.Line(10, 10, 20, 20, paper.Stroke(0.5, 1, 2, 2))
 	d.Rect(paper.Box{X: 10, Y: 10, Width: 5, Height: 5}, paper.Fill(0.5))
 	d.Circle(50, 50, 3, paper.Stroke(0, 1))
-	d.Triangle(60, 60, 4, paper.Fill(0))
+	d.Polygon([]paper.Point{{X: 60, Y: 60}, {X: 64, Y: 68}, {X: 56, Y: 68}}, paper.Fill(0))
 	file, _ := written(t, d)
 	if d.Pages() != 2 || len(regexp.MustCompile(`/Type /Page\n`).FindAll(file, -1)) != 2 {
 		t.Errorf("%d pages", d.Pages())

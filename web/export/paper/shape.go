@@ -49,7 +49,14 @@ func (d *Document) Rect(b Box, p Paint) { d.pdf.Rect(b.X, b.Y, b.Width, b.Height
 // Circle draws a circle around x and y.
 func (d *Document) Circle(x, y, radius float64, p Paint) { d.pdf.Circle(x, y, radius, d.paint(p)) }
 
-// Triangle draws one that stands on its base around x and y, with so much to each side.
-func (d *Document) Triangle(x, y, half float64, p Paint) {
-	d.pdf.Polygon([]fpdf.PointType{{X: x, Y: y - half}, {X: x + half, Y: y + 0.8*half}, {X: x - half, Y: y + 0.8*half}}, d.paint(p))
+// Point is a place on the page.
+type Point struct{ X, Y float64 }
+
+// Polygon draws a closed line through points.
+func (d *Document) Polygon(points []Point, p Paint) {
+	corners := make([]fpdf.PointType, len(points))
+	for i, at := range points {
+		corners[i] = fpdf.PointType(at)
+	}
+	d.pdf.Polygon(corners, d.paint(p))
 }

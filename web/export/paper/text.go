@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -23,10 +24,11 @@ func (d *Document) Put(b Block, x, y float64) float64 {
 			at += b.width - length
 		}
 		at -= l.left
-		d.ink = append(d.ink, Box{at + l.left, y, l.right - l.left, l.ascent + l.descent})
+		d.ink = append(d.ink, Ink{d.Pages(), Box{at + l.left, y, l.right - l.left, l.ascent + l.descent}})
 		d.line(l, &b.Style, at, y+l.ascent)
 		y += l.pitch(b.Size)
 	}
+	d.drawGlyphs()
 	return y
 }
 
@@ -119,7 +121,8 @@ func (d *Document) outlines(run *shaping.Output, glyphs []shaping.Glyph, text []
 	for i := range glyphs {
 		g := &glyphs[i]
 		if g.Width != 0 || g.Height != 0 {
-			d.outline(run.Face, g.GlyphID, p.style, p.scale, x+points(g.XOffset)*p.scale, p.y-points(g.YOffset)*p.scale)
+			unit := p.style.Size * p.scale / float64(run.Face.Upem())
+			d.glyphs = append(d.glyphs, placed{run.Face, d.faces.name[run.Face], g.GlyphID, p.style.Grey, unit, x + points(g.XOffset)*p.scale, p.y - points(g.YOffset)*p.scale})
 		}
 		x += points(g.Advance) * p.scale
 	}
@@ -162,16 +165,38 @@ func (d *Document) unseen(of []rune, run *shaping.Output, p pen, width float64) 
 // the font's own.
 const missingWidth = 0.6
 
-// outline fills one glyph. Its path is in the units of the font, the same for each
-// time that it is drawn, which packs well.
-func (d *Document) outline(face *font.Face, id font.GID, style *Style, scale, x, y float64) {
-	shape, ok := face.GlyphDataOutline(id)
-	if !ok || len(shape.Segments) == 0 {
-		return
+// placed is a glyph that is drawn as an outline; unit is that of its font in points.
+type placed struct {
+	face *font.Face
+	name string
+	id   font.GID
+	grey float64
+	unit float64
+	x, y float64
+}
+
+// drawGlyphs fills the outlines of a block, those of one glyph together: what is the same
+// then stands near in the file, and packs well.
+func (d *Document) drawGlyphs() {
+	slices.SortStableFunc(d.glyphs, func(a, b placed) int {
+		return cmp.Or(cmp.Compare(a.name, b.name), cmp.Compare(a.id, b.id))
+	})
+	var path string
+	for i := range d.glyphs {
+		g := &d.glyphs[i]
+		if i == 0 || g.face != d.glyphs[i-1].face || g.id != d.glyphs[i-1].id {
+			path = pathOf(g.face, g.id)
+		}
+		d.pdf.RawWriteStr(fmt.Sprintf("q %.3f g %.6f 0 0 %.6f %.2f %.2f cm\n%sf Q\n", g.grey, g.unit, g.unit, g.x, Height-g.y, path))
 	}
-	unit := style.Size * scale / float64(face.Upem())
+	d.glyphs = d.glyphs[:0]
+}
+
+// pathOf is the outline of a glyph in the units of its font, as a PDF draws it (ISO 32000-1,
+// 8.5.2).
+func pathOf(face *font.Face, id font.GID) string {
+	shape, _ := face.GlyphDataOutline(id)
 	var b strings.Builder
-	fmt.Fprintf(&b, "q %.3f g %.6f 0 0 %.6f %.2f %.2f cm\n", style.Grey, unit, unit, x, Height-y)
 	var at opentype.SegmentPoint
 	for _, s := range shape.Segments {
 		switch s.Op {
@@ -191,6 +216,5 @@ func (d *Document) outline(face *font.Face, id font.GID, style *Style, scale, x,
 			at = s.Args[2]
 		}
 	}
-	b.WriteString("f Q\n")
-	d.pdf.RawWriteStr(b.String())
+	return b.String()
 }

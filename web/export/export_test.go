@@ -1,0 +1,10 @@
+package export
+
+import (
+	"time"
+
+	"tidemark/web/export/paper"
+)
+
+// VisitSheet is the pages of a visit before they are written.
+func VisitSheet(v *Visit, made time.Time) *paper.Document { return visitSheet(v, made).Document }
