@@ -82,6 +82,8 @@ var routes = []route{
 
 	{"GET", "/r/{runner}/visit", "syyy-y-y---", nil},
 	{"GET", "/r/{runner}/visit.pdf", "syyy-y-y---", nil},
+	{"GET", "/r/{runner}/take-home", "syyy-y-y---", nil},
+	{"GET", "/r/{runner}/take-home.pdf", "syyy-y-y---", nil},
 	{"GET", "/r/{runner}/hurts", "syyy-y-y---", nil},
 	{"GET", "/r/{runner}/tests", "syyy-y-y---", nil},
 	{"GET", "/r/{runner}/happened", "syyy-y-y---", nil},

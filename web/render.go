@@ -47,6 +47,7 @@ var pages = map[string]any{
 	"settings":     settingsPage{},
 	"sign_in":      signInPage{},
 	"squad":        squadPage{},
+	"take_home":    takeHomePage{},
 	"tests":        testsPage{},
 	"today":        todayPage{},
 	"visit":        visitPage{},

@@ -30,6 +30,8 @@ func (s *Server) routes() http.Handler {
 		r.Get("/r/{runner}/visit", s.runner(s.visitSheet))
 		r.Get("/r/{runner}/visit.pdf", s.runner(s.visitPDF))
 		r.Post("/r/{runner}/visit", s.treating(s.putVisit))
+		r.Get("/r/{runner}/take-home", s.runner(s.takeHome))
+		r.Get("/r/{runner}/take-home.pdf", s.runner(s.takeHomePDF))
 		r.Get("/account", s.handle(s.account))
 		r.Post("/account/password", s.handle(s.setPassword))
 		r.Post("/account/second", s.handle(s.setSecond))

@@ -319,7 +319,7 @@ func rampAhead(care *assess.Care, today load.Day) string {
 		f := care.Stopping(today)
 		return stoppedWords + " " + words.Sentenced(f.Flag.Sign+": "+f.Flag.Do)
 	case r == nil:
-		return "None is set."
+		return noRampWords(care, today)
 	case r.Refused != nil:
 		return "There is no plan to show. " + words.Sentenced(r.Refused.Error())
 	}

@@ -30,15 +30,20 @@ type sheet struct {
 	y     float64
 	scale float64 // of all letters, 1 or less
 	foot  string
-	most  int  // pages
-	full  bool // there was no room for all
+	kept  float64 // height at the end of the last page that is kept free
+	most  int     // pages
+	full  bool    // there was no room for all
 }
 
+// scaleStep is by how much letters become smaller at once.
+const scaleStep = 0.06
+
 // composed makes pages of what fill puts on them, in the largest letters in which it fits
-// on as many as it may have; in the smallest what is left over is left out, and said.
-func composed(about paper.About, foot string, most int, fill func(*sheet)) *sheet {
+// on as many as it may have, down to a share of their usual size; in those what is left over
+// is left out, and said.
+func composed(about paper.About, foot string, most int, least float64, fill func(*sheet)) *sheet {
 	var s *sheet
-	for _, scale := range []float64{1, 0.94, 0.88, 0.82} {
+	for scale := 1.0; scale > least-scaleStep/2; scale -= scaleStep {
 		s = &sheet{Document: paper.New(about), scale: scale, foot: foot, most: most}
 		s.begin()
 		fill(s)
@@ -80,7 +85,7 @@ func (s *sheet) room(height float64) bool {
 	if s.full {
 		return false
 	}
-	if s.y+height <= sheetBottom {
+	if s.y+height <= s.bottom() {
 		return true
 	}
 	if s.Pages() == s.most || height > sheetBottom-sheetTop {
@@ -90,6 +95,22 @@ func (s *sheet) room(height float64) bool {
 	s.Write(fmt.Sprintf("page %d", s.Pages()), paper.Style{Size: 7.5, Grey: greySoft, Align: paper.Right}, sheetLeft+sheetWidth-60, sheetBottom+12, 60)
 	s.begin()
 	return true
+}
+
+// bottom is where the page ends for what is put now.
+func (s *sheet) bottom() float64 {
+	if s.Pages() < s.most {
+		return sheetBottom
+	}
+	return sheetBottom - s.kept
+}
+
+// last puts what must not be left out, in room that was kept for it.
+func (s *sheet) last(fill func()) {
+	full := s.full
+	s.kept, s.full = 0, false
+	fill()
+	s.full = s.full || full
 }
 
 // style scales letters.
@@ -135,15 +156,20 @@ type column struct {
 	align    paper.Align
 }
 
-// row puts the cells of a table on one line of the page.
-func (s *sheet) row(columns []column, cells []string, st paper.Style) {
-	blocks, tall := make([]paper.Block, len(cells)), 0.0
-	for i, c := range cells {
+// cells lays a row of a table out, and says how high it is.
+func (s *sheet) cells(columns []column, texts []string, st paper.Style) (blocks []paper.Block, tall float64) {
+	for i, text := range texts {
 		cell := s.style(st)
 		cell.Align = columns[i].align
-		blocks[i] = s.Lay(c, cell, columns[i].wide-4)
+		blocks = append(blocks, s.Lay(text, cell, columns[i].wide-4))
 		tall = max(tall, blocks[i].Height())
 	}
+	return blocks, tall
+}
+
+// row puts the cells of a table on one line of the page.
+func (s *sheet) row(columns []column, texts []string, st paper.Style) {
+	blocks, tall := s.cells(columns, texts, st)
 	if !s.room(tall + 1) {
 		return
 	}
@@ -155,6 +181,9 @@ func (s *sheet) row(columns []column, cells []string, st paper.Style) {
 
 // rule draws a line over the whole width.
 func (s *sheet) rule() {
+	if s.full {
+		return
+	}
 	s.Line(sheetLeft, s.y, sheetLeft+sheetWidth, s.y, paper.Stroke(greyRule, 0.5))
 	s.y += 1.5
 }

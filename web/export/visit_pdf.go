@@ -26,7 +26,7 @@ func visitSheet(v *Visit, made time.Time) *sheet {
 	if len(v.Cases) > 1 {
 		most = 2
 	}
-	return composed(about("Visit of "+v.Day.Spoken(), v.Name, made), v.Caution, most, func(s *sheet) { s.visit(v) })
+	return composed(about("Visit of "+v.Day.Spoken(), v.Name, made), v.Caution, most, 0.82, func(s *sheet) { s.visit(v) })
 }
 
 func (s *sheet) visit(v *Visit) {
@@ -190,7 +190,7 @@ func (s *sheet) notes(notes []VisitNote) {
 		whole := s.Lay(n.Text, style, sheetWidth)
 		fits := left
 		if s.Pages() == s.most {
-			fits = min(left, whole.LinesIn(sheetBottom-s.y-who.Height()))
+			fits = min(left, whole.LinesIn(s.bottom()-s.y-who.Height()))
 		}
 		if i == 0 && fits < min(leastNote, whole.Lines()) {
 			s.full = s.full || s.Pages() == s.most
@@ -200,7 +200,7 @@ func (s *sheet) notes(notes []VisitNote) {
 		}
 		style.Most = fits
 		b := s.Lay(n.Text, style, sheetWidth)
-		if s.y+who.Height()+b.Height() > sheetBottom && !s.room(who.Height()+b.Height()) {
+		if s.y+who.Height()+b.Height() > s.bottom() && !s.room(who.Height()+b.Height()) {
 			break
 		}
 		s.y = s.Put(who, sheetLeft, s.y)

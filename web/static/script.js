@@ -317,3 +317,9 @@ function hand(form) {
 	});
 }
 document.querySelectorAll("[data-upload]").forEach(hand);
+
+// A page that prints as it is offers to.
+document.querySelectorAll("[data-print]").forEach((button) => {
+	button.hidden = false;
+	button.addEventListener("click", () => print());
+});
