@@ -66,7 +66,7 @@ func (v *visit) visitNotes(m *export.Visit, notes []journal.Note) (last load.Day
 		}
 		if n.Day > last {
 			last, m.Next = n.Day, ""
-			if n.HasNext {
+			if n.HasNext && n.Next >= v.today {
 				m.Next = words.Weekday(n.Next)
 			}
 		}

@@ -73,6 +73,22 @@ func TestVisit(t *testing.T) {
 	}
 }
 
+// TestVisitGoneBy: a next visit that has gone by is none.
+func TestVisitGoneBy(t *testing.T) {
+	s, _, ada := visited(t)
+	for _, test := range []struct {
+		day  int
+		next bool
+	}{{21, true}, {22, false}} {
+		s.now = noon.AddDate(0, 0, test.day)
+		for _, page := range []string{"/visit", "/take-home"} {
+			if got := strings.Contains(ada.sees(s.base()+page), "Next visit: Sunday 24 May 2026."); got != test.next {
+				t.Errorf("%s on day %d: the next visit is told: %t", page, test.day, got)
+			}
+		}
+	}
+}
+
 // TestVisitPDF: the same as a file with the name in its title, made at the time of the
 // request.
 func TestVisitPDF(t *testing.T) {

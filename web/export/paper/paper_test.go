@@ -44,6 +44,7 @@ var names = []struct{ script, name string }{
 	{"Chinese", "王小明 陳大文"},
 	{"Japanese", "山田 さくら カタカナ"},
 	{"Korean", "김민준 뷁"},
+	{"signs", "★ ♥ ✓"},
 }
 
 var made = time.Date(2026, time.May, 31, 10, 0, 0, 0, time.UTC)
