@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 	"unicode/utf16"
@@ -212,17 +213,28 @@ func TestOwnWords(t *testing.T) {
 	}
 }
 
-func TestSameTwice(t *testing.T) {
-	make := func() []byte {
-		d := document("עבד")
-		for _, n := range names {
-			d.Write(n.name, paper.Style{Size: 12}, 50, 50, 400)
-		}
-		file, _ := written(t, d)
-		return file
+// The same document is the same file, made alone or beside others: the fonts are shared.
+func TestSideBySide(t *testing.T) {
+	files := make([][]byte, 6)
+	var all sync.WaitGroup
+	for i := range files {
+		all.Go(func() {
+			d := document("עבד")
+			for k, n := range names {
+				d.Write(n.name, paper.Style{Size: 12}, 50, float64(20+30*k), 400)
+			}
+			var b bytes.Buffer
+			if _, err := d.WriteTo(&b); err != nil {
+				t.Error(err)
+			}
+			files[i] = b.Bytes()
+		})
 	}
-	if !bytes.Equal(make(), make()) {
-		t.Error("the same document is two files")
+	all.Wait()
+	for i := range files {
+		if !bytes.Equal(files[i], files[0]) {
+			t.Errorf("file %d is another one", i)
+		}
 	}
 }
 
