@@ -208,7 +208,7 @@ func (v *visit) takeRuns(t *export.TakeHome, care *assess.Care) {
 		return
 	}
 	z := rehab.DefaultZones
-	t.RunsSay = "If each morning is as usual. After one that is not, look at the program before you run."
+	t.RunsSay = "If each morning is as usual. After one that is not, open your logbook before you run."
 	t.How = []string{
 		"Walk for 5 to 10 minutes before and after. Easy, on flat ground. Exercises on the same day come after the run.",
 		fmt.Sprintf("Pain in the run and an hour later: up to %g of 10 is as it should be. Above %g, or if you limp: stop the run.", z.Settled, z.High),
