@@ -48,7 +48,7 @@ type Rule struct {
 
 // RulesVersion rises whenever a rule would find something else in the same
 // sessions.
-const RulesVersion = 7
+const RulesVersion = 8
 
 // Rules lists the rules of this package.
 var Rules = []Rule{

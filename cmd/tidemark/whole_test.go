@@ -134,7 +134,7 @@ func fill(t *testing.T, book *journal.Book, runner journal.Runner, today load.Da
 	must(t, err)
 	must(t, book.Prescribe(ctx, rehab.Prescription{Complaint: id, Programme: own, Started: today - 6, Phase: 1, State: rehab.Paused, From: today - 5}, "a week off"))
 	must(t, book.LogDone(ctx, []rehab.Done{{Complaint: id, Day: today - 7, Exercise: "hold_raise_1", Sets: 5, Reps: 1, Hold: 45, Minutes: 2, Weight: 7.5, Pain: &score, Note: "slow"}}))
-	must(t, book.GiveOrder(ctx, rehab.Order{Complaint: id, Phase: 2, Stage: 6, Until: today + 50}))
+	must(t, book.GiveOrder(ctx, rehab.Order{Complaint: id, Phase: 1, Stage: 6, Until: today + 50}))
 	must(t, book.SayAway(ctx, load.DaySpan{First: today - 12, Last: today - 10}, journal.Ill))
 	gateWalk, raises, hops := 30, 12, 10
 	must(t, book.PutNote(ctx, journal.Note{Kind: journal.NoteVisit, Day: today - 1, Next: today + 20, HasNext: true, Text: "calm"}))

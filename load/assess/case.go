@@ -31,6 +31,9 @@ type Case struct {
 	Ramp  string // state of the way back: running, held, ended; empty: none
 	Stage int    // of the next run; 0 after the ladder, or without a way back
 	Waits []Wait
+
+	Order  rehab.Order // the standing order that was given last, also where its last day has passed
+	Orders int         // how many were given
 }
 
 // WaitKind is what waits for somebody's answer.
@@ -85,6 +88,11 @@ func (c *Care) caseOf(r *rehab.Record, today load.Day) Case {
 	one.Asked = int(min(caseDays, today-one.Opened))
 	if one.HasFlare && today-one.Flare < flareWaits {
 		one.Waits = append(one.Waits, Wait{WaitFlare, one.Flare, 0, "the morning of " + one.Flare.Spoken() + " flared"})
+	}
+	for _, o := range c.Plan.Orders {
+		if o.Complaint == one.ID {
+			one.Order, one.Orders = o, one.Orders+1
+		}
 	}
 	c.programmeOf(&one, r, today)
 	c.wayBackOf(&one, today)

@@ -38,7 +38,7 @@ func (b *Book) rights(tx Tx) (Rights, error) {
 	if _, err := tx.Runner(b.runner); err != nil {
 		return 0, err
 	}
-	r, err := rightsOf(tx, b.person, b.runner)
+	r, err := rightsOf(tx, b.person, b.runner, b.now())
 	if err == nil && r == 0 {
 		err = notFound("runner", string(b.runner))
 	}

@@ -3,6 +3,7 @@ package journal
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -58,30 +59,35 @@ func (b *Book) OpenComplaint(ctx context.Context, c rehab.Complaint, sides []reh
 		panic("journal: OpenComplaint: want the one step that opens it")
 	}
 	err = b.write(ctx, RightTell, func(tx Tx) (bool, error) {
-		ids = nil
-		all, err := complaints(tx, b.runner)
-		if err != nil {
-			return false, err
-		}
-		for _, side := range sides {
-			one := c
-			one.Side = side
-			if len(ids) > 0 {
-				one.Linked = ids[0]
-			}
-			id, err := b.openOne(tx, all, one, why)
-			if err != nil {
-				return false, err
-			}
-			ids = append(ids, id)
-		}
-		return true, nil
+		ids, err = b.openAll(tx, c, sides, why)
+		return err == nil, err
 	})
 	return ids, err
 }
 
-// relapseDays is how long after its end a complaint is the same one again: six months.
-const relapseDays = 183
+// openAll opens each of the sides.
+func (b *Book) openAll(tx Tx, c rehab.Complaint, sides []rehab.Side, why string) (ids []string, err error) {
+	all, err := complaints(tx, b.runner)
+	if err != nil {
+		return nil, err
+	}
+	for _, side := range sides {
+		one := c
+		one.Side = side
+		if len(ids) > 0 {
+			one.Linked = ids[0]
+		}
+		id, err := b.openOne(tx, all, one, why)
+		if err != nil {
+			return nil, err
+		}
+		ids = append(ids, id)
+	}
+	return ids, nil
+}
+
+// RelapseDays is how long after its end a complaint is the same one again: six months.
+const RelapseDays = 183
 
 // openOne opens one side, or opens it again.
 func (b *Book) openOne(tx Tx, all []rehab.Complaint, c rehab.Complaint, why string) (id string, err error) {
@@ -103,7 +109,7 @@ func (b *Book) openOne(tx Tx, all []rehab.Complaint, c rehab.Complaint, why stri
 			return "", fmt.Errorf("open complaint %s: it is followed already: %w", c.ID, ErrConflict)
 		case open.Day < last.Day:
 			return "", fmt.Errorf("open complaint %s: it was closed on %v, after %v", c.ID, last.Day, open.Day)
-		case open.Day-last.Day <= relapseDays:
+		case open.Day-last.Day <= RelapseDays:
 			open.Onset, open.Linked = c.Onset, c.Linked
 			return c.ID, b.putOpening(tx, c, open)
 		}
@@ -126,29 +132,103 @@ func (b *Book) putOpening(tx Tx, c rehab.Complaint, open ComplaintStep) error {
 	return tx.PutComplaintStep(b.runner, open)
 }
 
-// StepComplaint hands a complaint over or closes it. It is an error if the step comes
-// before the last one or changes nothing.
+// StepComplaint hands a complaint over, takes it back or closes it. It is an error if the step
+// comes before the last one or changes nothing. A handing over may be of a day to come, within
+// a year; until then another step takes its place.
 func (b *Book) StepComplaint(ctx context.Context, id string, step rehab.Step, why string) error {
+	return b.StepComplaintAfter(ctx, Unseen, id, step, why)
+}
+
+// StepComplaintAfter is StepComplaint by who saw so many changes; ErrConflict if another came
+// since (see Changes).
+func (b *Book) StepComplaintAfter(ctx context.Context, seen int, id string, step rehab.Step, why string) error {
 	return b.changeComplaint(ctx, RightTreat, id, func(tx Tx, c *rehab.Complaint) error {
-		last := c.Steps[len(c.Steps)-1]
-		switch {
-		case step.Day < last.Day:
-			return fmt.Errorf("%s on %v: it was %s on %v", step.Status, step.Day, last.Status, last.Day)
-		case step.Status == last.Status || last.Status == rehab.Closed:
-			return fmt.Errorf("it is %s already: %w", last.Status, ErrConflict)
+		today, err := b.today(tx)
+		if err == nil {
+			err = errors.Join(b.unchanged(tx, seen), canStep(c, step, today))
 		}
-		return tx.PutComplaintStep(b.runner, ComplaintStep{Complaint: id, Step: step, Why: why, By: b.person, At: b.now()})
+		if err != nil {
+			return err
+		}
+		put := func(s rehab.Step, why string) error {
+			return tx.PutComplaintStep(b.runner, ComplaintStep{Complaint: id, Step: s, Why: why, By: b.person, At: b.now()})
+		}
+		if coming, ok := c.Coming(today); ok && step.Status == coming.Status && step.Day > coming.Day {
+			if err := put(rehab.Step{Day: today, Status: rehab.Open}, ""); err != nil { // it comes later than was said
+				return err
+			}
+		}
+		return put(step, why)
 	})
+}
+
+// mostAhead is how many days ahead a complaint may be handed over; project default.
+const mostAhead = 366
+
+// canStep reports why a step cannot follow those of a complaint.
+func canStep(c *rehab.Complaint, step rehab.Step, today load.Day) error {
+	last := c.Steps[len(c.Steps)-1]
+	coming := last.Status == rehab.HandedOver && last.Day > today
+	switch {
+	case step.Day > today && step.Day-today > mostAhead:
+		return fmt.Errorf("%s on %v: want within %d days", step.Status, step.Day, mostAhead)
+	case last.Status == rehab.Closed && step.Day >= last.Day:
+		return fmt.Errorf("it is %s already: %w", last.Status, ErrConflict)
+	case coming && step.Day >= c.Steps[len(c.Steps)-2].Day && step != last:
+		return nil
+	case step.Day < last.Day:
+		return fmt.Errorf("%s on %v: it was %s on %v", step.Status, step.Day, last.Status, last.Day)
+	case step.Status == last.Status:
+		return fmt.Errorf("it is %s already: %w", last.Status, ErrConflict)
+	}
+	return nil
 }
 
 // SetBase keeps what a person says is usual of a complaint, from a day on.
 func (b *Book) SetBase(ctx context.Context, id string, base rehab.Base) error {
+	return b.SetBaseAfter(ctx, Unseen, id, base)
+}
+
+// SetBaseAfter is SetBase by who saw so many changes; ErrConflict if another came since.
+func (b *Book) SetBaseAfter(ctx context.Context, seen int, id string, base rehab.Base) error {
 	return b.changeComplaint(ctx, RightTreat, id, func(tx Tx, _ *rehab.Complaint) error {
-		if err := base.Check(); err != nil {
+		if err := errors.Join(b.unchanged(tx, seen), base.Check()); err != nil {
 			return err
 		}
 		return tx.PutComplaintBase(b.runner, ComplaintBase{id, base, b.person, b.now()})
 	})
+}
+
+// Changes returns how often anything was said of what hurts, of programmes, of what is allowed
+// in advance and of the way back. A form about several of them carries it, so that the second
+// of two people is told.
+func (b *Book) Changes(ctx context.Context) (n int, err error) {
+	err = b.read(ctx, RightMedical, func(tx Tx) error {
+		n, err = b.changes(tx)
+		return err
+	})
+	return n, err
+}
+
+func (b *Book) changes(tx Tx) (int, error) {
+	steps, err1 := tx.ComplaintSteps(b.runner)
+	bases, err2 := tx.ComplaintBases(b.runner)
+	set, err3 := tx.Prescriptions(b.runner)
+	orders, err4 := tx.Orders(b.runner)
+	ramps, err5 := tx.Ramps(b.runner)
+	return len(steps) + len(bases) + len(set) + len(orders) + len(ramps), errors.Join(err1, err2, err3, err4, err5)
+}
+
+// unchanged is ErrConflict if there were other changes since somebody saw so many.
+func (b *Book) unchanged(tx Tx, seen int) error {
+	if seen == Unseen {
+		return nil
+	}
+	n, err := b.changes(tx)
+	if err == nil && n != seen {
+		err = fmt.Errorf("change what is followed: it was changed meanwhile: %w", ErrConflict)
+	}
+	return err
 }
 
 func (b *Book) changeComplaint(ctx context.Context, need Rights, id string, change func(Tx, *rehab.Complaint) error) error {
@@ -204,7 +284,8 @@ func complaints(tx Tx, runner RunnerID) (out []rehab.Complaint, err error) {
 		c := rehab.Complaint{ID: row.ID, Site: row.Site, Side: row.Side, Onset: row.Onset, Bone: row.Bone, Linked: row.Linked}
 		for _, s := range steps {
 			if s.Complaint == c.ID {
-				c.Steps, c.Linked = append(c.Steps, s.Step), cmp.Or(s.Linked, c.Linked)
+				c.Take(s.Step)
+				c.Linked = cmp.Or(s.Linked, c.Linked)
 			}
 		}
 		for _, base := range bases {

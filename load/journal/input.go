@@ -55,6 +55,25 @@ func (b *Book) followed(tx Tx, on load.Day) (*load.Input, *assess.Care, error) {
 	return &in, assess.Follow(&in, last.followed), nil
 }
 
+// followedNow is what is followed with what this transaction has written so far, which is
+// nobody else's to know before it ends.
+func (b *Book) followedNow(tx Tx, on load.Day) (*assess.Care, error) {
+	r, err := tx.Runner(b.runner)
+	if err != nil {
+		return nil, err
+	}
+	in, err := b.readInput(tx)
+	if err != nil {
+		return nil, err
+	}
+	f, err := b.readFollowed(tx, r)
+	if err != nil {
+		return nil, err
+	}
+	in.Today = on
+	return assess.Follow(&in, f), nil
+}
+
 // readFollowed reads what is followed of the runner.
 func (b *Book) readFollowed(tx Tx, r Runner) (f assess.Followed, err error) {
 	flags, err := tx.RedFlags(b.runner)

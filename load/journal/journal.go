@@ -127,7 +127,7 @@ func (j *Journal) Find(ctx context.Context, person Person, nameOrID string) (r R
 		if err != nil {
 			return err
 		}
-		rights, err := rightsOf(tx, person, r.ID)
+		rights, err := rightsOf(tx, person, r.ID, j.clock())
 		if err == nil && rights == 0 {
 			err = notFound("runner", nameOrID)
 		}

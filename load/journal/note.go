@@ -37,6 +37,9 @@ type NoteTx interface {
 	Notes(RunnerID) ([]Note, error) // in order of entry
 	// LastVisits returns the notes of the last visit of each runner that a person may see.
 	LastVisits(Person) (map[RunnerID]Note, error)
+	// LastWords returns of each runner that a person may see the last note to them by a
+	// clinician or from the machine.
+	LastWords(Person) (map[RunnerID]Note, error)
 }
 
 // Check reports why a note cannot be.

@@ -155,7 +155,7 @@ func (b *Book) standingOf(ctx context.Context, p *Picture) (s Standing, err erro
 			s.Bare.HeldUntil, _ = care.HeldUntil(in, q.Measure)
 		}
 		s.Cases = care.Cases(p.Day)
-		return nil
+		return b.leaveOutSeen(tx, s.Cases, p.Findings)
 	})
 	return s, err
 }

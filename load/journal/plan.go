@@ -34,13 +34,6 @@ type Routine struct {
 	At load.Instant
 }
 
-// Order is a standing order as a person gave it.
-type Order struct {
-	rehab.Order
-	By Person
-	At load.Instant
-}
-
 // Away is some days on which nobody asks for a programme; without a reason it takes back
 // what was said of them.
 type Away struct {
@@ -86,11 +79,7 @@ func (b *Book) PrescribeAfter(ctx context.Context, seen int, p rehab.Prescriptio
 		need = RightTell // a brake acts at once
 	}
 	return b.changeComplaint(ctx, need, p.Complaint, func(tx Tx, c *rehab.Complaint) error {
-		routines, err := tx.Routines(b.runner)
-		if err != nil {
-			return err
-		}
-		if err := p.Check(c, libraryOf(routines)); err != nil {
+		if err := b.canPrescribe(tx, &p, c); err != nil {
 			return err
 		}
 		if before, err := tx.Prescriptions(b.runner); err != nil || seen != Unseen && seen != len(before) {
@@ -98,6 +87,15 @@ func (b *Book) PrescribeAfter(ctx context.Context, seen int, p rehab.Prescriptio
 		}
 		return tx.PutPrescription(b.runner, Prescription{p, why, b.person, b.now()})
 	})
+}
+
+// canPrescribe reports why a prescription cannot be one of a complaint.
+func (b *Book) canPrescribe(tx Tx, p *rehab.Prescription, c *rehab.Complaint) error {
+	routines, err := tx.Routines(b.runner)
+	if err != nil {
+		return err
+	}
+	return p.Check(c, libraryOf(routines))
 }
 
 func libraryOf(routines []Routine) (l rehab.Library) {
@@ -122,17 +120,6 @@ func (b *Book) BuildRoutine(ctx context.Context, name string, site rehab.Site, m
 		return true, tx.AddRoutine(b.runner, Routine{p, b.person, b.now()})
 	})
 	return id, err
-}
-
-// GiveOrder keeps what is allowed in advance of a complaint; it replaces what was allowed
-// before.
-func (b *Book) GiveOrder(ctx context.Context, o rehab.Order) error {
-	return b.changeComplaint(ctx, RightTreat, o.Complaint, func(tx Tx, _ *rehab.Complaint) error {
-		if err := o.Check(); err != nil {
-			return err
-		}
-		return tx.PutOrder(b.runner, Order{o, b.person, b.now()})
-	})
 }
 
 // LogDone keeps what was done of exercises, all or none.

@@ -82,11 +82,16 @@ func (b *Book) SetRampAfter(ctx context.Context, seen int, terms ramp.Terms, why
 		if err := b.needRamp(tx, seen, terms); err != nil {
 			return false, err
 		}
-		if f := care.Stopping(today); f != nil && terms.State == ramp.Running {
-			return false, fmt.Errorf("set ramp: %s: %s: %w", f.Flag.Sign, f.Flag.Do, ErrStopped)
-		}
-		return true, tx.PutRamp(b.runner, RampTerms{terms, why, b.person, b.now()})
+		return true, b.putRamp(tx, care, today, terms, why)
 	})
+}
+
+// putRamp keeps terms, but none that run while a sign stops them.
+func (b *Book) putRamp(tx Tx, care *assess.Care, today load.Day, terms ramp.Terms, why string) error {
+	if f := care.Stopping(today); f != nil && terms.State == ramp.Running {
+		return fmt.Errorf("set ramp: %s: %s: %w", f.Flag.Sign, f.Flag.Do, ErrStopped)
+	}
+	return tx.PutRamp(b.runner, RampTerms{terms, why, b.person, b.now()})
 }
 
 // needRamp asks who sets more than what was set before to be in charge.
@@ -261,12 +266,12 @@ func (b *Book) readRamp(tx Tx, f *assess.Followed, home *time.Location) error {
 	return err
 }
 
-// wasInCharge reports whether somebody in charge has set a row: whoever is now, or was then,
-// since nobody else may set more than before.
+// wasInCharge reports whether somebody in charge has set a row: whoever was on that day, since
+// nobody else may set more than before.
 func (b *Book) wasInCharge(tx Tx, before []RampTerms, row *RampTerms) (bool, error) {
 	if n := len(before); n == 0 || !row.Brakes(&before[n-1].Terms) {
 		return true, nil
 	}
-	rights, err := rightsOf(tx, row.By, b.runner)
+	rights, err := rightsOf(tx, row.By, b.runner, row.At)
 	return rights.Has(RightTreat), err
 }

@@ -44,25 +44,28 @@ func (b *Book) sayOfFlag(ctx context.Context, id string, day load.Day, why strin
 	if _, err := rehab.FindRedFlag(id); err != nil {
 		return err
 	}
-	return b.write(ctx, RightTell, func(tx Tx) (bool, error) {
-		rows, err := tx.RedFlags(b.runner)
-		if err != nil {
-			return false, err
+	return b.write(ctx, RightTell, func(tx Tx) (bool, error) { return b.putFlag(tx, id, day, why, lift) })
+}
+
+// putFlag keeps what is said of a sign, if it says something new.
+func (b *Book) putFlag(tx Tx, id string, day load.Day, why string, lift bool) (changed bool, err error) {
+	rows, err := tx.RedFlags(b.runner)
+	if err != nil {
+		return false, err
+	}
+	stands := false
+	for _, f := range rows {
+		if f.Flag == id {
+			stands = !f.Lifted
 		}
-		stands := false
-		for _, f := range rows {
-			if f.Flag == id {
-				stands = !f.Lifted
-			}
-		}
-		switch {
-		case lift && !stands:
-			return false, fmt.Errorf("lift red flag %s: it does not stand: %w", id, ErrConflict)
-		case !lift && stands:
-			return false, nil
-		}
-		return true, tx.PutRedFlag(b.runner, RedFlag{id, day, lift, why, b.person, b.now()})
-	})
+	}
+	switch {
+	case lift && !stands:
+		return false, fmt.Errorf("lift red flag %s: it does not stand: %w", id, ErrConflict)
+	case !lift && stands:
+		return false, nil
+	}
+	return true, tx.PutRedFlag(b.runner, RedFlag{id, day, lift, why, b.person, b.now()})
 }
 
 // SayNothingNew keeps that on a day there was no sign.

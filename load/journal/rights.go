@@ -3,6 +3,7 @@ package journal
 import (
 	"slices"
 
+	"tidemark/load"
 	"tidemark/load/rehab"
 )
 
@@ -60,9 +61,9 @@ func (g *Grant) rights() Rights {
 	return r
 }
 
-// rightsOf returns what person may do with a runner that exists. Who owns a logbook is in
+// rightsOf returns what person may do now with a runner that exists. Who owns a logbook is in
 // charge of it, but while a clinician follows something that hurts.
-func rightsOf(tx Tx, person Person, runner RunnerID) (Rights, error) {
+func rightsOf(tx Tx, person Person, runner RunnerID, now load.Instant) (Rights, error) {
 	if person == Local {
 		return AllRights, nil
 	}
@@ -77,7 +78,7 @@ func rightsOf(tx Tx, person Person, runner RunnerID) (Rights, error) {
 	}
 	r := stand[i].rights()
 	if r.Has(RightTreat) && stand[i].Role.Owns() {
-		led, err := ledByClinician(tx, runner, stand)
+		led, err := ledByClinician(tx, runner, stand, now)
 		if err != nil {
 			return 0, err
 		}
@@ -89,13 +90,23 @@ func rightsOf(tx Tx, person Person, runner RunnerID) (Rights, error) {
 }
 
 // ledByClinician reports whether a clinician is in charge: one has been let in, and
-// something is followed that was not handed over (model 7).
-func ledByClinician(tx Tx, runner RunnerID, stand []Grant) (bool, error) {
+// something is followed that was not handed over by the day that it is where the runner lives
+// (model 7).
+func ledByClinician(tx Tx, runner RunnerID, stand []Grant, now load.Instant) (bool, error) {
 	if !slices.ContainsFunc(stand, func(g Grant) bool { return g.Role == RoleClinician }) {
 		return false, nil
 	}
+	r, err := tx.Runner(runner)
+	if err != nil {
+		return false, err
+	}
+	today, err := r.Today(now)
+	if err != nil {
+		return false, err
+	}
 	all, err := complaints(tx, runner)
 	return slices.ContainsFunc(all, func(c rehab.Complaint) bool {
-		return c.Steps[len(c.Steps)-1].Status == rehab.Open
+		status, _ := c.Status(today)
+		return status == rehab.Open
 	}), err
 }

@@ -17,6 +17,7 @@ type Row struct {
 	Today    load.Day
 	Standing Standing
 	Visit    *Note   // of the last one; nil: none, or not for the person to see
+	Word     *Note   // the last to the runner by a clinician; nil: none, or not for the person to see
 	Group    string  // that the person put them in
 	Before   *Glance // how they stood when the person last looked; nil: never
 	last     *Glance // as it is kept
@@ -87,6 +88,10 @@ func (j *Journal) readRows(tx Tx, person Person, list ListKind) (rows []Row, err
 	if err != nil {
 		return nil, err
 	}
+	words, err := tx.LastWords(person)
+	if err != nil {
+		return nil, err
+	}
 	of := make(map[RunnerID]Standing, len(standings))
 	for _, s := range standings {
 		of[s.Runner] = s
@@ -104,8 +109,8 @@ func (j *Journal) readRows(tx Tx, person Person, list ListKind) (rows []Row, err
 		row.Medical, row.Plan = rights.Has(RightMedical), rights.Has(RightPlan)
 		if !row.Medical {
 			row.Standing = row.Standing.shared()
-		} else if n, ok := visits[r.ID]; ok {
-			row.Visit = &n
+		} else {
+			row.Visit, row.Word = noteIn(visits, r.ID), noteIn(words, r.ID)
 		}
 		if seen, ok := glances[r.ID]; ok {
 			row.last, row.Before = &seen, seen.before(j.clock())
@@ -113,6 +118,14 @@ func (j *Journal) readRows(tx Tx, person Person, list ListKind) (rows []Row, err
 		rows = append(rows, row)
 	}
 	return rows, nil
+}
+
+func noteIn(of map[RunnerID]Note, id RunnerID) *Note {
+	n, ok := of[id]
+	if !ok {
+		return nil
+	}
+	return &n
 }
 
 // renewAtOnce is how many runners are made anew at the same time; project default.

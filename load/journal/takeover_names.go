@@ -82,7 +82,7 @@ func mergeSteps(there, coming []ComplaintStep, speak speech) (merged []Complaint
 func complaintOfSteps(c Complaint, steps []ComplaintStep) error {
 	whole := rehab.Complaint{ID: c.ID, Site: c.Site, Side: c.Side, Onset: c.Onset, Bone: c.Bone, Linked: c.Linked}
 	for _, s := range steps {
-		whole.Steps = append(whole.Steps, s.Step)
+		whole.Take(s.Step)
 	}
 	return whole.Check()
 }

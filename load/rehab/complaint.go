@@ -107,6 +107,24 @@ func (c *Complaint) Pairs(other *Complaint) bool {
 	return c.Linked != "" && c.Linked == other.ID || other.Linked != "" && other.Linked == c.ID
 }
 
+// Take adds a step as it was said. What was said before of a later day does not stand any
+// more: a handing over that was still to come.
+func (c *Complaint) Take(s Step) {
+	for n := len(c.Steps); n > 1 && c.Steps[n-1].Day > s.Day; n-- {
+		c.Steps = c.Steps[:n-1]
+	}
+	c.Steps = append(c.Steps, s)
+}
+
+// Coming returns the step after a day that is still to come; ok is false where none is.
+func (c *Complaint) Coming(day load.Day) (s Step, ok bool) {
+	i := slices.IndexFunc(c.Steps, func(s Step) bool { return s.Day > day })
+	if i < 0 {
+		return s, false
+	}
+	return c.Steps[i], true
+}
+
 // Opened returns the day on which it was first opened.
 func (c *Complaint) Opened() load.Day { return c.Steps[0].Day }
 

@@ -34,6 +34,9 @@ func (o *Order) Check() error {
 	return nil
 }
 
+// Allows reports whether it allows anything.
+func (o *Order) Allows() bool { return o.Phase > 0 || o.Stage > 0 }
+
 // Move is what a programme should do next.
 type Move string
 

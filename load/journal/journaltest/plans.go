@@ -45,7 +45,7 @@ func testPlans(t *testing.T, s journal.Store) {
 	home := p
 	home.Programme, home.Phase, home.From = own, 0, firstUse
 	must(t, b.Prescribe(t.Context(), home, "at home now"))
-	order := rehab.Order{Complaint: id, Phase: 3, Stage: 6, Until: firstUse + 60}
+	order := rehab.Order{Complaint: id, Phase: 1, Stage: 6, Until: firstUse + 60}
 	must(t, b.GiveOrder(t.Context(), order))
 	days := load.DaySpan{First: firstUse - 3, Last: firstUse + 4}
 	must(t, b.SayAway(t.Context(), days, journal.Ill))

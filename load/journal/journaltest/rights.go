@@ -136,6 +136,7 @@ var acts = []act{
 	{"RedFlags", "yyyy-y-y-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.RedFlags(t.Context())) }},
 	{"Results", "yyyy-y-y-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Results(t.Context())) }},
 	{"Plan", "yyyy-y-y-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Plan(t.Context())) }},
+	{"Changes", "yyyy-y-y-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Changes(t.Context())) }},
 	{"Ramps", "yyyy-y-y-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Ramps(t.Context())) }},
 	{"Gates", "yyyy-y-y-", func(t *testing.T, b *journal.Book, _ *followedBook) error { return only(b.Gates(t.Context())) }},
 	{"Ramp", "yyyy-yyy-", func(t *testing.T, b *journal.Book, _ *followedBook) error {
@@ -199,6 +200,12 @@ var acts = []act{
 	{"SetBase", "yyyc---y-", func(t *testing.T, b *journal.Book, f *followedBook) error {
 		return b.SetBase(t.Context(), f.complaint, rehab.Base{From: firstUse, Pain: ptr(1.0)})
 	}},
+	{"SetBaseAfter", "yyyc---y-", func(t *testing.T, b *journal.Book, f *followedBook) error {
+		return b.SetBaseAfter(t.Context(), journal.Unseen, f.complaint, rehab.Base{From: firstUse, Pain: ptr(1.0)})
+	}},
+	{"SetUp", "yyyc---y-", func(t *testing.T, b *journal.Book, _ *followedBook) error {
+		return only(b.SetUp(t.Context(), journal.Unseen, journal.SetUp{Complaint: withOpening(firstUse), Sides: []rehab.Side{rehab.Right}, Programme: "combined", Started: firstUse}))
+	}},
 	{"Prescribe", "yyyc---y-", func(t *testing.T, b *journal.Book, f *followedBook) error {
 		p := prescription
 		p.Complaint = f.complaint
@@ -209,6 +216,9 @@ var acts = []act{
 	}},
 	{"GiveOrder", "yyyc---y-", func(t *testing.T, b *journal.Book, f *followedBook) error {
 		return b.GiveOrder(t.Context(), rehab.Order{Complaint: f.complaint, Phase: 2, Stage: 4, Until: firstUse + 30})
+	}},
+	{"GiveOrderAfter", "yyyc---y-", func(t *testing.T, b *journal.Book, f *followedBook) error {
+		return b.GiveOrderAfter(t.Context(), journal.Unseen, rehab.Order{Complaint: f.complaint})
 	}},
 	{"SetRamp", "yyyc--cy-", func(t *testing.T, b *journal.Book, f *followedBook) error {
 		more := f.terms
@@ -229,6 +239,9 @@ var acts = []act{
 		less := f.terms
 		less.State = ramp.Held
 		return b.SetRamp(t.Context(), less, "a cold")
+	}},
+	{"StepComplaintAfter", "yyyc---y-", func(t *testing.T, b *journal.Book, f *followedBook) error {
+		return b.StepComplaintAfter(t.Context(), journal.Unseen, f.complaint, rehab.Step{Status: rehab.HandedOver, Day: firstUse + 9}, "")
 	}},
 	{"StepComplaint", "yyyc---y-", func(t *testing.T, b *journal.Book, f *followedBook) error {
 		return b.StepComplaint(t.Context(), f.complaint, rehab.Step{Status: rehab.HandedOver, Day: firstUse}, "")

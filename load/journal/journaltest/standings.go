@@ -20,6 +20,7 @@ func standing(r journal.RunnerID) journal.Standing {
 			ID: "ach-mid-left", Site: rehab.AchillesMid, Side: rehab.Left, Bone: true, Status: rehab.Open, Opened: firstUse - 30, Week: 5, Flare: firstUse - 4, HasFlare: true, Said: 12, Asked: 14,
 			Programme: "Combined", Phase: 2, Paused: true, Done: 0.75, HasDone: true, Ramp: "running", Stage: 4,
 			Waits: []assess.Wait{{Kind: assess.WaitStage, Since: firstUse - 3, Number: 5, Text: "stage 5"}},
+			Order: rehab.Order{Complaint: "ach-mid-left", Phase: 2, Stage: 6, From: firstUse - 3, Until: firstUse + 9}, Orders: 2,
 		}},
 	}
 }

@@ -32,6 +32,16 @@ func (t *tx) LastVisits(person journal.Person) (map[journal.RunnerID]journal.Not
 	return paired(t, scanNote, last+` AND n.runner IN `+ofPerson, person)
 }
 
+func (t *tx) LastWords(person journal.Person) (map[journal.RunnerID]journal.Note, error) {
+	const last = `SELECT n.runner, n.kind, n.day, n.next, n.text, n.who, n.at FROM note n WHERE n.seq IN (
+		SELECT max(l.seq) FROM note l WHERE l.kind = 'to-runner' AND (l.who = 'local' OR EXISTS (
+			SELECT 1 FROM granted c WHERE c.runner = l.runner AND c.person = l.who AND c.role = 'clinician')) GROUP BY l.runner)`
+	if person == journal.Local {
+		return paired(t, scanNote, last)
+	}
+	return paired(t, scanNote, last+` AND n.runner IN `+ofPerson, person)
+}
+
 func scanNote(row scanner) (id journal.RunnerID, n journal.Note, err error) {
 	var next sql.Null[load.Day]
 	err = row.Scan(&id, &n.Kind, &n.Day, &next, &n.Text, &n.By, &n.At)

@@ -1,0 +1,126 @@
+package journal
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"tidemark/load"
+	"tidemark/load/ramp"
+	"tidemark/load/rehab"
+)
+
+// SetUp is everything that is set of something that hurts when it is first seen.
+type SetUp struct {
+	Complaint rehab.Complaint // with the one step that opens it today, and what is usual
+	Sides     []rehab.Side
+	Why       string
+	Signs     []string    // IDs of the red flags that are there; none: they were asked, and nothing was so
+	Programme string      // its ID, for each side; empty: none for now
+	Started   load.Day    // the first day of its first week
+	Ramp      *ramp.Terms // nil: the way back is for later
+	RampWhy   string
+	Order     rehab.Order // for each side; one that allows nothing is not given
+	Next      load.Day    // of the next visit
+	HasNext   bool
+}
+
+// SetUp keeps all of it or nothing, for whoever is in charge once it is followed. It is
+// ErrConflict if one of the sides is followed already or, for who saw so many changes, if
+// another came since; ErrStopped if the way back would run while a sign stops it. A bone has
+// no programme and no way back. It returns the IDs of what is followed.
+func (b *Book) SetUp(ctx context.Context, seen int, s SetUp) (ids []string, err error) {
+	if s.Complaint.Bone && (s.Programme != "" || s.Ramp != nil) {
+		return nil, errors.New("set up: a bone hurts: there is no programme and no way back for it here")
+	}
+	err = b.write(ctx, RightTell|RightTreat, func(tx Tx) (bool, error) {
+		today, err := b.today(tx)
+		if err == nil {
+			err = b.unchanged(tx, seen)
+		}
+		if err != nil {
+			return false, err
+		}
+		if ids, err = b.openAll(tx, s.Complaint, s.Sides, s.Why); err != nil {
+			return false, err
+		}
+		// Who owned it alone is led from here on, if a clinician was let in.
+		if err := b.need(tx, RightTreat); err != nil {
+			return false, err
+		}
+		return true, b.setUpAll(tx, ids, &s, today)
+	})
+	return ids, err
+}
+
+// setUpAll keeps what is set besides the complaints.
+func (b *Book) setUpAll(tx Tx, ids []string, s *SetUp, today load.Day) error {
+	if err := b.putSigns(tx, s.Signs, today); err != nil {
+		return err
+	}
+	for _, id := range ids {
+		if s.Programme == "" {
+			break
+		}
+		p := rehab.Prescription{Complaint: id, Programme: s.Programme, Started: s.Started, State: rehab.Running, From: max(today, s.Started)}
+		if err := b.canPrescribe(tx, &p, &rehab.Complaint{ID: id, Site: s.Complaint.Site}); err != nil {
+			return fmt.Errorf("set up: %w", err)
+		}
+		if err := tx.PutPrescription(b.runner, Prescription{p, "", b.person, b.now()}); err != nil {
+			return err
+		}
+	}
+	if s.Ramp != nil {
+		if err := b.beginRamp(tx, *s.Ramp, s.RampWhy, today); err != nil {
+			return err
+		}
+	}
+	for _, id := range ids {
+		if o := s.Order; o.Allows() {
+			o.Complaint = id
+			if err := b.putOrder(tx, o, today); err != nil {
+				return fmt.Errorf("set up: %w", err)
+			}
+		}
+	}
+	if !s.HasNext {
+		return nil
+	}
+	n := Note{Kind: NoteVisit, Day: today, Next: s.Next, HasNext: true, By: b.person, At: b.now()}
+	if err := n.Check(); err != nil {
+		return err
+	}
+	return tx.PutNote(b.runner, n)
+}
+
+// putSigns keeps which signs are there today, or that none is.
+func (b *Book) putSigns(tx Tx, signs []string, today load.Day) error {
+	if len(signs) == 0 {
+		return tx.PutRedFlag(b.runner, RedFlag{rehab.NothingNew, today, false, "", b.person, b.now()})
+	}
+	for _, id := range signs {
+		if _, err := rehab.FindRedFlag(id); err != nil {
+			return err
+		}
+		if _, err := b.putFlag(tx, id, today, "", false); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// beginRamp sets a way back for what this transaction has opened.
+func (b *Book) beginRamp(tx Tx, terms ramp.Terms, why string, today load.Day) error {
+	care, err := b.followedNow(tx, today)
+	if err != nil {
+		return err
+	}
+	site, err := care.RampSite(today)
+	if err != nil {
+		return err
+	}
+	if err := terms.Check(site); err != nil {
+		return fmt.Errorf("set ramp: %w", err)
+	}
+	return b.putRamp(tx, care, today, terms, why)
+}
