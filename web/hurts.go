@@ -36,7 +36,6 @@ type hurtForm struct {
 type complaintLine struct {
 	ID, Name, State string
 	Since           load.Day
-	Followed, Ours  bool // Ours: handed over to the runner
 	Base            string
 }
 
@@ -66,34 +65,44 @@ func (v *visit) hurtsPage(ctx context.Context) (out hurtsPage, err error) {
 		r := &care.Records[i]
 		names[r.Complaint.ID] = complaintName(&r.Complaint)
 		if _, ok := r.Complaint.Status(v.today); ok {
-			out.Complaints = append(out.Complaints, complaintLineOf(r, v.today))
+			out.Complaints = append(out.Complaints, v.complaintLineOf(r))
 		}
 	}
 	for _, s := range slices.Backward(steps) {
-		what := names[s.Complaint] + " on " + words.Day(s.Day) + ": " + statusWords[s.Status]
-		if s.Onset != 0 {
-			what += " again, since " + words.Day(s.Onset)
-		}
-		if s.Why != "" {
-			what += ", " + s.Why
-		}
-		out.Said = append(out.Said, settingChange{words.Day(load.DayOf(s.At.Time())), v.who(s.By), what})
+		out.Said = append(out.Said, v.stepSaid(&s, names[s.Complaint]))
 	}
 	return out, nil
 }
 
 var statusWords = map[rehab.Status]string{rehab.Open: "followed", rehab.HandedOver: "handed over to you", rehab.Closed: "ended"}
 
-func complaintLineOf(r *rehab.Record, today load.Day) complaintLine {
-	status, _ := r.Complaint.Status(today)
-	line := complaintLine{
-		ID: r.Complaint.ID, Name: complaintName(&r.Complaint), State: statusWords[status], Since: r.Complaint.Began(today),
-		Followed: status != rehab.Closed, Ours: status == rehab.HandedOver,
+func (v *visit) complaintLineOf(r *rehab.Record) complaintLine {
+	status, _ := r.Complaint.Status(v.today)
+	line := complaintLine{ID: r.Complaint.ID, Name: complaintName(&r.Complaint), State: v.statusWords(status), Since: r.Complaint.Began(v.today)}
+	if coming, ok := r.Complaint.Coming(v.today); ok {
+		line.State += ", " + v.statusWords(coming.Status) + " from " + words.Day(coming.Day)
 	}
-	if n := len(r.Mornings); n > 0 {
-		line.Base = baseWords(r.Mornings[n-1].Base)
+	if base, ok := usualOf(r); ok {
+		line.Base = baseWords(base)
 	}
 	return line
+}
+
+// usualOf is what is usual as of the last morning, before the first as it was typed; ok is
+// false where nobody has said it yet.
+func usualOf(r *rehab.Record) (base rehab.Baseline, ok bool) {
+	if n := len(r.Mornings); n > 0 {
+		return r.Mornings[n-1].Base, true
+	}
+	for _, b := range r.Complaint.Bases {
+		if b.Pain != nil {
+			base.Pain, ok = *b.Pain, true
+		}
+		if b.Stiffness != nil {
+			base.Stiffness, base.HasStiffness, ok = *b.Stiffness, true, true
+		}
+	}
+	return base, ok
 }
 
 func baseWords(b rehab.Baseline) string {
@@ -195,24 +204,4 @@ func optionalNumber(text string) (v *float64, ok bool) {
 	}
 	n, err := parseNumber(text)
 	return &n, err == nil
-}
-
-// stepHurt hands a complaint over, or ends it.
-func (s *Server) stepHurt(w http.ResponseWriter, r *http.Request, v *visit) error {
-	if err := parseForm(r); err != nil {
-		return err
-	}
-	status := rehab.Status(r.PostForm.Get("status"))
-	if status != rehab.HandedOver && status != rehab.Closed && status != rehab.Open {
-		return &problem{http.StatusUnprocessableEntity, "Say whether it is handed over or ended.", nil}
-	}
-	why := strings.TrimSpace(r.PostForm.Get("why"))
-	if len(why) > maxWhy {
-		return errLongWhy
-	}
-	if err := v.book.StepComplaint(r.Context(), r.PathValue("id"), rehab.Step{Day: v.today, Status: status}, why); err != nil {
-		return err
-	}
-	http.Redirect(w, r, v.link.Base()+"/hurts", http.StatusSeeOther)
-	return nil
 }

@@ -123,7 +123,7 @@ func TestVisitOfLittle(t *testing.T) {
 	ran := newSite(t)
 	ran.upload([2]string{"diary.csv", diary(map[int]float64{5: 8, 1: 5})})
 	closed := followed(t)
-	closed.redirected(closed.post(closed.base()+"/hurts/ach-mid-left", form("status", "closed")), closed.base()+"/hurts")
+	closed.redirected(closed.post(closed.base()+"/hurts/ach-mid-left", form("status", "closed")), closed.base()+"/hurts/ach-mid-left?said=closed")
 	for name, s := range map[string]*site{"no file": empty, "no complaint": ran, "an ended complaint": closed} {
 		t.Run(name, func(t *testing.T) {
 			page := s.get(s.base() + "/visit")

@@ -323,3 +323,29 @@ document.querySelectorAll("[data-print]").forEach((button) => {
 	button.hidden = false;
 	button.addEventListener("click", () => print());
 });
+
+// Setting up.
+
+// places shows the programmes of the chosen place alone, with the usual one chosen.
+function places(part) {
+	const site = document.querySelector("[data-site]");
+	const none = part.querySelector("input[value='']");
+	function show() {
+		let chosen = none.checked, first = none;
+		for (const place of part.querySelectorAll("[data-place]")) {
+			place.hidden = place.dataset.place !== site.value;
+			if (place.hidden) continue;
+			first = place.querySelector("input") || none;
+			chosen = chosen || Boolean(place.querySelector("input:checked"));
+		}
+		return chosen ? null : first;
+	}
+	site.addEventListener("change", () => {
+		none.checked = false;
+		const first = show();
+		if (first) first.checked = true;
+	});
+	const first = show();
+	if (first) first.checked = true;
+}
+document.querySelectorAll("[data-places]").forEach(places);
