@@ -54,6 +54,8 @@ var routes = []route{
 	{"GET", "/runners", "syyyyyyyyyy", nil},
 	{"GET", "/squad", "syyyyyyyyyy", nil},
 	{"GET", "/caseload", "syyyyyyyyyy", nil},
+	{"GET", "/orders", "syyyyyyyyyy", nil},
+	{"POST", "/orders", "syyyyyyyyyy", form("of", "{runner}/{complaint}", "phase", "2", "until", "2026-06-30")}, // refused by name
 	{"GET", "/account", "syyyyyyyyyy", nil},
 	{"POST", "/account/password", "syyyyyyyyyy", form()},
 	{"POST", "/account/second", "syyyyyyyyyy", form()},
@@ -78,6 +80,7 @@ var routes = []route{
 	{"POST", "/r/{runner}/findings/{id}", "syyyyyyy---", form("state", "seen")},
 	{"POST", "/r/{runner}/races", "syyyyyyy---", form("day", "2026-06-07", "name", "Pier mile", "distance", "1.6")},
 
+	{"POST", "/r/{runner}/answer", "s------y---", form("what", "x")}, // from a list, which is of others
 	{"POST", "/r/{runner}/notes", "syyyyyyy---", form("text", "easy on Tuesday")},
 
 	{"GET", "/r/{runner}/visit", "syyy-y-y---", nil},

@@ -256,7 +256,7 @@ func (s *Server) stepRamp(w http.ResponseWriter, r *http.Request, v *visit) erro
 		case err != nil:
 			return err
 		default:
-			http.Redirect(w, r, backTo(r, v.link.Base()+"/ramp"), http.StatusSeeOther)
+			http.Redirect(w, r, v.link.Base()+"/ramp", http.StatusSeeOther)
 			return nil
 		}
 	}

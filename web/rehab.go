@@ -144,7 +144,7 @@ func (v *visit) rehabPart(care *assess.Care, r *rehab.Record) (p rehabPart) {
 		p.Weeks = doneTableOf(courses, care.Plan.Of(id), v.today)
 	}
 	p.Form = v.prescribeForm(care, r, course.Prescription.Programme)
-	p.Order = orderFormOf(care, id, base+"/order")
+	p.Order = orderFormOf(care, id, base+"/order", v.today)
 	p.Entry = v.entryForm(base + "/log")
 	return p
 }

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"fmt"
 	"net/http"
 	"strconv"
@@ -56,7 +57,7 @@ func (s *Server) prescribe(w http.ResponseWriter, r *http.Request, v *visit) err
 		if err := v.book.PrescribeAfter(r.Context(), seenOf(r), p, get("why")); err != nil {
 			return err
 		}
-		http.Redirect(w, r, backTo(r, v.link.Base()+"/rehab#"+id), http.StatusSeeOther)
+		http.Redirect(w, r, v.link.Base()+"/rehab#"+id, http.StatusSeeOther)
 		return nil
 	}
 	return s.showRehab(w, r, v, id, func(part *rehabPart) {
@@ -118,13 +119,15 @@ func prescription(get func(string) string, complaint string, now rehab.Course, s
 type orderForm struct {
 	Action, Stands, Phase, Stage, Until string
 	Fault                               string
+	Seen                                int // how many were given
 }
 
-func orderFormOf(care *assess.Care, complaint, action string) orderForm {
+func orderFormOf(care *assess.Care, complaint, action string, today load.Day) orderForm {
 	f := orderForm{Action: action}
 	for _, o := range care.Plan.Orders {
 		if o.Complaint == complaint {
-			f.Stands, f.Phase, f.Stage, f.Until = orderWords(&o), strconv.Itoa(o.Phase), strconv.Itoa(o.Stage), o.Until.String()
+			f.Seen++
+			f.Stands, f.Phase, f.Stage, f.Until = orderStands(&o, today), strconv.Itoa(o.Phase), strconv.Itoa(o.Stage), o.Until.String()
 		}
 	}
 	return f
@@ -151,26 +154,19 @@ func (s *Server) giveOrder(w http.ResponseWriter, r *http.Request, v *visit) err
 		return err
 	}
 	get := func(key string) string { return strings.TrimSpace(r.PostForm.Get(key)) }
-	o := rehab.Order{Complaint: r.PathValue("complaint")}
-	fault := ""
-	until, err := load.ParseDay(get("until"))
-	switch {
-	case !wholeNumbers([]string{get("phase"), get("stage")}, &o.Phase, &o.Stage):
-		fault = "Phase and stage are whole numbers; nothing allows nothing."
-	case err != nil && (o.Phase > 0 || o.Stage > 0):
-		fault = "Say until when it is allowed."
-	default:
-		o.Until = until
-		if err := o.Check(); err != nil {
-			fault = words.Sentenced(err.Error())
-		}
-	}
+	o, wrong := readOrder(get("phase"), get("stage"), get("until"), v.today)
+	o.Complaint = r.PathValue("complaint")
+	fault := wrong.Text
 	if fault == "" {
-		if err := v.book.GiveOrder(r.Context(), o); err != nil {
+		err := v.book.GiveOrderAfter(r.Context(), seenOf(r), o)
+		if refused, ok := errors.AsType[*journal.OrderError](err); ok {
+			fault = words.Sentenced(refused.Text)
+		} else if err != nil {
 			return err
+		} else {
+			http.Redirect(w, r, v.link.Base()+"/rehab#"+o.Complaint, http.StatusSeeOther)
+			return nil
 		}
-		http.Redirect(w, r, v.link.Base()+"/rehab#"+o.Complaint, http.StatusSeeOther)
-		return nil
 	}
 	return s.showRehab(w, r, v, o.Complaint, func(p *rehabPart) {
 		p.Order.Fault, p.Order.Phase, p.Order.Stage, p.Order.Until = fault, get("phase"), get("stage"), get("until")

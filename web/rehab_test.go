@@ -141,10 +141,16 @@ func TestOrder(t *testing.T) {
 	wantIn(t, s.get(s.base()+"/rehab"), "allowed in advance until 2 July 2026: the programme up to phase 3, the way back to running up to stage 6")
 	s.post(to, url.Values{"phase": {""}, "stage": {""}, "until": {""}})
 	wantIn(t, s.get(s.base()+"/rehab"), "nothing is allowed in advance")
-	for want, bad := range map[string]url.Values{"Say until when": {"phase": {"3"}}, "whole numbers": {"phase": {"all"}}, "Phase 40": {"phase": {"40"}, "until": {today.String()}}} {
+	for want, bad := range map[string]url.Values{
+		"Say until when": {"phase": {"3"}}, "whole number": {"phase": {"all"}}, "Phase 40": {"phase": {"40"}, "until": {today.String()}},
+		"has passed": {"phase": {"3"}, "until": {(today - 1).String()}}, "has 4.": {"phase": {"5"}, "until": {today.String()}}, "the ladder has": {"stage": {"60"}, "until": {today.String()}},
+	} {
 		if w := s.post(to, bad); w.Code != 422 || !strings.Contains(w.Body.String(), want) {
 			t.Errorf("%s: status %d", want, w.Code)
 		}
+	}
+	if w := s.post(to, url.Values{"phase": {"2"}, "until": {today.String()}, "seen": {"1"}}); w.Code != 409 {
+		t.Errorf("by who saw one of two: %d, want 409", w.Code)
 	}
 }
 

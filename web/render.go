@@ -37,6 +37,7 @@ var pages = map[string]any{
 	"letters_stop": stopPage{},
 	"load":         loadPage{},
 	"mornings":     morningsPage{},
+	"orders":       ordersPage{},
 	"races":        racesPage{},
 	"ramp":         rampPage{},
 	"rehab":        rehabPage{},

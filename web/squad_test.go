@@ -138,35 +138,3 @@ func TestCaseload(t *testing.T) {
 	s.now = noon.AddDate(0, 0, 8)
 	wantIn(t, ada.sees("/caseload"), "a visit is due", "nothing was added for")
 }
-
-// TestConfirmInPlace: a stage that waits is confirmed from the list.
-func TestConfirmInPlace(t *testing.T) {
-	s := share(climbing(t))
-	owner, ada := s.join("Owner"), s.join("Ada Brandt")
-	s.let(owner, journal.RoleRunner, false, false)
-	s.let(ada, journal.RoleClinician, false, false)
-	wantStatus(t, "a plan that waits", ada.post(s.base()+"/ramp", everyDay("confirm", "yes", "first", "1")), 303)
-	for n := 0; n < 20; n += 1 {
-		s.now = noon.AddDate(0, 0, n)
-		day := today.Noon().AddDate(0, 0, n).Format("2006-01-02")
-		owner.post(s.base()+"/mornings", form("complaint", "ach-mid-left", "day", day, "next", "1", "stiffness", "5", "during", "1", "after", "1"))
-		if n%3 == 0 {
-			up := s.uploading([2]string{"run.csv", "date,kind,duration_min,run_min\n" + day + ",run,25,10\n"})
-			wantStatus(t, "a run", owner.do(up), 200)
-		}
-	}
-	page := ada.sees("/caseload")
-	wantIn(t, page, "of the way back", "may begin")
-	_, rest, ok := strings.Cut(page, `name="roof" value="`)
-	if !ok {
-		t.Fatalf("no stage to confirm:\n%s", page)
-	}
-	roof, _, _ := strings.Cut(rest, `"`)
-	w := ada.post(s.base()+"/ramp/state", form("roof", roof, "back", "caseload"))
-	if w.Code != 303 || w.Header().Get("Location") != "/caseload" {
-		t.Errorf("confirming: %d to %q", w.Code, w.Header().Get("Location"))
-	}
-	if strings.Contains(ada.sees("/caseload"), "Stage "+roof+" may begin") {
-		t.Error("what was confirmed waits on")
-	}
-}

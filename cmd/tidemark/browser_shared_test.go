@@ -66,6 +66,7 @@ func sharedViews(t *testing.T, l *logbook) []view {
 		{name: "caseload", book: l, as: demoClinician, to: at + "/caseload", status: http.StatusOK, most: 80_000, sees: []string{"table.days th a"}},
 		{name: "visit", book: l, as: demoClinician, to: l.page(nessa, "/visit"), status: http.StatusOK, most: 80_000, sees: []string{".strip .mark.flared", "textarea", "pre", "#plan", "table.days", "a[href$='visit.pdf']", "a[href$='take-home']"}, then: unfolded},
 		{name: "take-home", book: l, as: nessa, to: l.page(nessa, "/take-home"), status: http.StatusOK, most: 80_000, sees: []string{".doses li", ".cautions", "a[href$='take-home.pdf']", "button[data-print]:not([hidden])"}},
+		{name: "orders", book: l, as: demoClinician, to: at + "/orders", status: http.StatusOK, most: 80_000, sees: []string{"table.days input[name=of]", "#until"}},
 		{name: "set-up", book: l, as: demoClinician, to: l.page(nessa, "/set-up"), status: http.StatusOK, most: 80_000, sees: []string{"input[name=side]", "#asked", "#next"}, then: unfolded},
 		{name: "hurt", book: l, as: demoClinician, to: l.page(nessa, "/hurts/ach-mid-left"), status: http.StatusOK, most: 80_000, sees: []string{"button[value=closed]", "button[value=handed-over]", "input[name=pain]"}},
 		{name: "coach-today", book: l, as: demoCoach, to: l.page(nessa, ""), status: http.StatusOK, sees: []string{".limits"}},

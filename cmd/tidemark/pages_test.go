@@ -66,8 +66,11 @@ func TestWords(t *testing.T) {
 	for _, r := range runners {
 		base := "/r/" + string(r.ID)
 		addresses = append(addresses, base, base+"?if=14", base+"/add", base+"/load", base+"/load?measure=exertion", base+"/load?measure=steps",
-			base+"/load?measure=heart", base+"/load?measure=tendon", base+"/races", base+"/settings", base+"/gaps", base+"/hurts", base+"/mornings", base+"/rehab", base+"/ramp", base+"/happened", base+"/tests", base+"/runs")
+			base+"/load?measure=heart", base+"/load?measure=tendon", base+"/races", base+"/settings", base+"/gaps", base+"/hurts", base+"/set-up", base+"/mornings", base+"/rehab", base+"/ramp", base+"/happened", base+"/tests", base+"/runs")
 		for _, m := range regexp.MustCompile(`"(`+base+`/rehab/[^"]+/routine)"`).FindAllStringSubmatch(pageOf(t, server, base+"/rehab"), -1) {
+			addresses = append(addresses, m[1])
+		}
+		for _, m := range regexp.MustCompile(`"(`+base+`/hurts/[^"]+)"`).FindAllStringSubmatch(pageOf(t, server, base+"/hurts"), -1) {
 			addresses = append(addresses, m[1])
 		}
 		for _, m := range regexp.MustCompile(`"(`+base+`/runs/[^"]+)"`).FindAllStringSubmatch(pageOf(t, server, base+"/runs"), -1) {

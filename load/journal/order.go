@@ -16,9 +16,16 @@ type Order struct {
 	At load.Instant
 }
 
+// OrderError is why something cannot be allowed in advance, in words for who gives it.
+type OrderError struct{ Text string }
+
+func (e *OrderError) Error() string { return e.Text }
+
+func orderError(format string, args ...any) error { return &OrderError{fmt.Sprintf(format, args...)} }
+
 // GiveOrder keeps what is allowed in advance of a complaint; it replaces what was allowed
-// before. It is an error if the last day has passed, or if there are not so many phases or
-// stages in what is set.
+// before. It is an OrderError if the last day has passed, or if there are not so many phases
+// or stages in what is set.
 func (b *Book) GiveOrder(ctx context.Context, o rehab.Order) error {
 	return b.GiveOrderAfter(ctx, Unseen, o)
 }
@@ -57,14 +64,14 @@ const mostOrdered = 366
 // putOrder keeps an order that holds for what is set.
 func (b *Book) putOrder(tx Tx, o rehab.Order, today load.Day) error {
 	if err := o.Check(); err != nil {
-		return err
+		return &OrderError{err.Error()}
 	}
 	if o.Allows() {
 		switch {
 		case o.Until < today:
-			return fmt.Errorf("until %v: that day has passed", o.Until)
+			return orderError("until %v: that day has passed", o.Until)
 		case o.Until > today+mostOrdered:
-			return fmt.Errorf("until %v: want within %d days", o.Until, mostOrdered)
+			return orderError("until %v: want within %d days", o.Until, mostOrdered)
 		}
 		if err := b.withinSet(tx, o); err != nil {
 			return err
@@ -85,7 +92,7 @@ func (b *Book) withinSet(tx Tx, o rehab.Order) error {
 		terms = ramps[n-1].Terms
 	}
 	if n := len(terms.Ladder()); o.Stage > ramp.MostRoof(n) {
-		return fmt.Errorf("stage %d: the ladder has %d, and with what comes after it there are %d", o.Stage, n, ramp.MostRoof(n))
+		return orderError("stage %d: the ladder has %d, and with what comes after it there are %d", o.Stage, n, ramp.MostRoof(n))
 	}
 	set, err := tx.Prescriptions(b.runner)
 	if err != nil {
@@ -101,7 +108,7 @@ func (b *Book) withinSet(tx Tx, o rehab.Order) error {
 		}
 		p, err := libraryOf(routines).Find(set[i].Programme)
 		if err == nil && o.Phase > len(p.Phases) { // one of a newer version may have any
-			return fmt.Errorf("phase %d: %s has %d", o.Phase, p.Name, len(p.Phases))
+			return orderError("phase %d: %s has %d", o.Phase, p.Name, len(p.Phases))
 		}
 		break
 	}
