@@ -27,7 +27,15 @@ func TestHostileTexts(t *testing.T) {
 	}{
 		{"/hurts", form("site", "calf", "side", "right", "onset", "2026-05-01", "note", plain)},
 		{"/hurts", form("site", hostile, "side", hostile, "onset", hostile, "note", hostile, "pain", hostile, "stiffness", hostile)},
+		{"/hurts/calf-right/usual", form("from", hostile, "pain", hostile, "stiffness", hostile)},
+		{"/hurts/calf-right", form("status", "handed-over", "day", hostile, "why", hostile)},
 		{"/hurts/calf-right", form("status", "closed", "why", plain)},
+		{"/hurts/calf-right/again", form("onset", hostile, "why", plain)},
+		{"/hurts/calf-right/again", form("onset", "2026-05-01", "why", plain)},
+		{"/set-up", bench("note", hostile, "site", hostile, "side", hostile, "onset", hostile, "pain", hostile, "sign", hostile, "programme", hostile, "started", hostile)},
+		{"/set-up", bench("reason", plain, "first", hostile, "phase", hostile, "stage", hostile, "until", hostile, "next", hostile)},
+		{"/set-up", bench("site", "patellar", "side", "right", "programme", "", "way", "later", "phase", "", "stage", "", "note", plain)},
+		{"/answer", form("what", hostile, "text", hostile, "next", hostile, "phase", hostile)},
 		{"/tests", form("test", "knee-to-wall", "day", "2026-05-03", "left", "9", "right", "10", "note", plain)},
 		{"/tests", form("test", hostile, "day", hostile, "left", hostile, "right", hostile, "total", hostile, "note", hostile)},
 		{"/mornings", form("complaint", hostile, "day", hostile, "next", hostile)},
@@ -66,6 +74,8 @@ func TestHostileTexts(t *testing.T) {
 		path string
 		form url.Values
 	}{
+		{"/orders", form("of", hostile, "phase", hostile, "stage", hostile, "until", hostile)},
+		{"/orders", form("of", hostile, "phase", "1", "until", today.String(), "seen-"+hostile, hostile)},
 		{"/sign-in", form("name", hostile, "password", hostile, "code", hostile, "to", hostile)},
 		{"/account/child", form("child", plain, "home", hostile)},
 		{"/account/tokens", form("name", plain, "scope", "read", "days", "3", "password", goodPassword)},
@@ -90,7 +100,7 @@ func TestHostileTexts(t *testing.T) {
 		wantIn(t, owner.sees(base+path), "&lt;script&gt;alert(1)&lt;/script&gt;") // it was kept
 	}
 	for _, path := range []string{
-		base, base + "/load", base + "/load.csv", base + "/runs", base + "/runs.csv", base + "/runs/" + run, base + "/runs/" + run + "/original", base + "/races", base + "/settings", base + "/hurts",
+		base, base + "/load", base + "/load.csv", base + "/runs", base + "/runs.csv", base + "/runs/" + run, base + "/runs/" + run + "/original", base + "/races", base + "/settings", base + "/hurts", base + "/hurts/calf-right", base + "/set-up",
 		base + "/tests", base + "/happened", base + "/mornings", base + "/rehab", base + "/ramp", base + "/ramp/runs.ics", base + "/care", base + "/gaps", base + "/add", "/account", "/runners", "/api/docs",
 		base + "?if=" + url.QueryEscape(hostile), base + "/load?measure=" + url.QueryEscape(hostile), "/sign-in?to=" + url.QueryEscape(hostile), "/" + url.PathEscape(hostile), base + "/runs/" + url.PathEscape(hostile),
 		"/r/" + url.PathEscape(hostile), "/invited/" + url.PathEscape(hostile), base + "/../../etc/passwd", base + "/runs/..%2f..%2fetc%2fpasswd", "/static/..%2f..%2fgo.mod",

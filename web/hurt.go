@@ -82,6 +82,13 @@ func (v *visit) hurtPage(ctx context.Context, id string) (out hurtPage, err erro
 	}
 	out.stands(v, c)
 	out.Course = v.hurtCourse(care, r)
+	next, err := v.nextVisit(ctx)
+	if err != nil {
+		return out, err
+	}
+	if out.Followed && next != "" {
+		out.Course = append(out.Course, next)
+	}
 	if out.Tests, err = v.testsSince(ctx, c.Opened()); err != nil {
 		return out, err
 	}
@@ -139,7 +146,7 @@ func (v *visit) stepSaid(s *journal.ComplaintStep, name string) settingChange {
 	if name != "" {
 		what = name + " on " + words.Day(s.Day) + ": " + what
 	} else {
-		what = title(what) + " from " + words.Day(s.Day)
+		what = title(what) + map[bool]string{true: " on ", false: " from "}[s.Status == rehab.Closed] + words.Day(s.Day)
 	}
 	if s.Onset != 0 {
 		what += " again, since " + words.Day(s.Onset)
@@ -174,7 +181,9 @@ func (v *visit) hurtCourse(care *assess.Care, r *rehab.Record) (lines []string) 
 		return lines
 	}
 	c := &cases[i]
-	add("Mornings on time: %d of the last %d.", c.Said, c.Asked)
+	if c.Asked > 0 {
+		add("Mornings on time: %d of the last %d.", c.Said, c.Asked)
+	}
 	programme := "No programme is set."
 	if c.Programme != "" {
 		programme = "Programme: " + c.Programme
@@ -198,6 +207,21 @@ func (v *visit) hurtCourse(care *assess.Care, r *rehab.Record) (lines []string) 
 	}
 	add("%s.", title(orderStands(&c.Order, v.today)))
 	return lines
+}
+
+// nextVisit is what the notes of the last visit say of the next; empty: nothing.
+func (v *visit) nextVisit(ctx context.Context) (string, error) {
+	notes, err := v.book.Notes(ctx)
+	var last journal.Note
+	for _, n := range notes {
+		if n.Kind == journal.NoteVisit && n.Day >= last.Day {
+			last = n
+		}
+	}
+	if !last.HasNext {
+		return "", err
+	}
+	return "Next visit: " + words.Day(last.Next) + ".", err
 }
 
 // testsSince are the first and the last result of each test since a day.

@@ -72,6 +72,7 @@ func (s *Server) setUp(w http.ResponseWriter, r *http.Request, v *visit) error {
 		site = rehab.Sites[0].Site
 	}
 	out.Form.Confirm, out.Form.Onset, out.Form.Started, out.Form.Start = true, v.today.String(), v.today.String(), v.today.String()
+	out.Form.First = "1" // the most careful; by the longest run it may be the last
 	out.Form.Until = (v.today + setupDays).String()
 	out.Form.choose(care, site, r.URL.Query().Get("side"), usualProgramme(care, site), nil, [7]bool{true, true, true, true, true, true, true})
 	out.Gate = v.gateForm(care.Gates, site)

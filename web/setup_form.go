@@ -155,6 +155,11 @@ func (in *setupReader) wayBack(all *journal.SetUp) fieldFault {
 	if f := stopsNow(in.care, all.Signs, in.today); f != nil {
 		return fieldFault{"way", stoppedBy(f)}
 	}
+	for _, id := range all.Signs {
+		if f, err := rehab.FindRedFlag(id); err == nil && f.Act == rehab.ClinicianLed {
+			return fieldFault{"way", words.Sentenced(f.Sign + ": " + f.Do + "; the way back is set after it, on its own page. Choose “later”: nothing is kept yet, the sign neither")}
+		}
+	}
 	t := ramp.Terms{Weeks: rampWeeks, Free: in.free(), Confirm: in.get("confirm") == "yes", State: ramp.Running}
 	var err error
 	if t.Start, err = load.ParseDay(in.get("start")); err != nil || t.Start < in.today || t.Start > in.today+365 {
@@ -206,6 +211,9 @@ func (in *setupReader) order(all *journal.SetUp) fieldFault {
 	}
 	if fault := beyondLadder(o.Stage, terms); fault != "" {
 		return fieldFault{"stage", fault}
+	}
+	if all.Ramp != nil && o.Stage > 0 && (all.Ramp.First == 0 || all.Ramp.First > o.Stage) {
+		return fieldFault{"first", fmt.Sprintf("Stages up to %d are allowed in advance, so say at which of them it begins: by the longest run it may begin above.", o.Stage)}
 	}
 	all.Order = o
 	return fieldFault{}

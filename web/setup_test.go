@@ -47,7 +47,7 @@ func TestSetUp(t *testing.T) {
 		t.Errorf("it leads to %q", got)
 	}
 	wantIn(t, ada.sees(one+"?said=set-up"), "<title>All of it is kept.", `role="status">All of it is kept.`, "Left Achilles tendon: week 1.", "it began on 24 March 2026", "Combined", "now phase 1", "stage 1",
-		"Allowed in advance until 14 June 2026: the programme up to phase 2, the way back to running up to stage 4")
+		"Allowed in advance until 14 June 2026: the programme up to phase 2, the way back to running up to stage 4", "Next visit: 17 May 2026.")
 	wantIn(t, ada.sees(s.base()+"/rehab"), "Combined", "allowed in advance until 14 June 2026")
 	wantIn(t, ada.sees(s.base()+"/ramp"), "walks for 40 min", "(stage 1)", `name="confirm" value="yes" checked`)
 	wantIn(t, ada.sees(s.base()+"/visit"), "Next visit: 17 May 2026.")
@@ -90,6 +90,9 @@ func TestSetUpWrong(t *testing.T) {
 		{"a way back that began", bench("start", (today - 1).String()), "start", "today or within a year"},
 		{"no free day", bench("-free", ""), "free", "on which days"},
 		{"a stage beyond the ladder", bench("first", "99"), "first", "from 1 to"},
+		{"a sign for a clinician", bench("sign", "steroid"), "way", "no plan until who gave them"},
+		{"a beginning by what was run", bench("first", ""), "first", "so say at which of them it begins"},
+		{"a beginning above", bench("first", "5"), "first", "Stages up to 4 are allowed"},
 		{"no reason", bench("reason", ""), "reason", "Not every bar"},
 		{"an order without an end", bench("until", ""), "until", "until when"},
 		{"an order until yesterday", bench("until", (today - 1).String()), "until", "has passed"},
@@ -141,7 +144,7 @@ func TestSetUpSigns(t *testing.T) {
 // TestSetUpBoth: both sides are two that are linked, each with what was set.
 func TestSetUpBoth(t *testing.T) {
 	s := newSite(t)
-	w := s.post(s.base()+"/set-up", bench("side", "both", "site", "plantar", "programme", "plantar/plantar-heavy", "first", ""))
+	w := s.post(s.base()+"/set-up", bench("side", "both", "site", "plantar", "programme", "plantar/plantar-heavy"))
 	s.redirected(w, s.base()+"/hurts/plantar-left?said=set-up")
 	b, err := s.journal.Open(t.Context(), journal.Local, s.runner.ID)
 	if err != nil {

@@ -56,6 +56,7 @@ func withoutScripts(t *testing.T, browser context.Context, club logbook, day loa
 		b.corrected(&club, id, "exertion", "7")
 		b.corrected(&club, id, "race", "yes")
 	})
+	t.Run("set up", func(t *testing.T) { setUpPlainly(t, scriptless(t, club.host), &club) })
 	t.Run("upload", func(t *testing.T) {
 		book := serveFresh(t, day+28)
 		uploadPlainly(t, scriptless(t, book.host), &book, filesToHand(t, day))

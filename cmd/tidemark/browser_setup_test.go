@@ -126,3 +126,26 @@ func placesNarrow(t *testing.T, b *tab, l *logbook) {
 		}
 	}
 }
+
+// setUpPlainly sets something up without scripts: every place's programmes are listed, and one
+// of another place than the chosen is said to be so, with all else as it was.
+func setUpPlainly(t *testing.T, b *tab, club *logbook) {
+	b.open(club.page(osk, "/set-up"))
+	if n := b.count("[data-place]:not([hidden])"); n != len(rehab.Sites) {
+		t.Errorf("the programmes of %d places are shown, want all", n)
+	}
+	b.do(chromedp.SetValue(chromedp.CSS("#site"), "plantar"), chromedp.Click(chromedp.CSS("input[name=side][value=both]")), chromedp.Click(chromedp.CSS("#asked")))
+	b.fill("#note", "since the pier")
+	b.leave(chromedp.Click(chromedp.CSS("form.stack button:not([name])")))
+	if got := b.text("#fault"); !strings.Contains(got, "of another place") || b.value("#note") != "since the pier" || b.value("#site") != "plantar" || b.count("#asked:checked") != 1 {
+		t.Errorf("the page says %q, with %q at %q", got, b.value("#note"), b.value("#site"))
+	}
+	b.do(chromedp.Click(chromedp.CSS(`input[name=programme][value="plantar/plantar-heavy"]`)))
+	b.leave(chromedp.Click(chromedp.CSS("form.stack button:not([name])")))
+	if got := b.text("[role=status]"); got != "All of it is kept." {
+		t.Errorf("the page says %q", got)
+	}
+	if care, err := club.book(t, osk).Care(t.Context(), club.day); err != nil || len(care.Open(club.day)) != 2 || len(care.Plan.Prescriptions) != 2 {
+		t.Errorf("kept %+v, %v", care, err)
+	}
+}

@@ -28,10 +28,11 @@ type SetUp struct {
 // SetUp keeps all of it or nothing, for whoever is in charge once it is followed. It is
 // ErrConflict if one of the sides is followed already or, for who saw so many changes, if
 // another came since; ErrStopped if the way back would run while a sign stops it. A bone has
-// no programme and no way back. It returns the IDs of what is followed.
+// no programme and no way back, and a sign that leaves the way back to a clinician is seen
+// before it is set. It returns the IDs of what is followed.
 func (b *Book) SetUp(ctx context.Context, seen int, s SetUp) (ids []string, err error) {
-	if s.Complaint.Bone && (s.Programme != "" || s.Ramp != nil) {
-		return nil, errors.New("set up: a bone hurts: there is no programme and no way back for it here")
+	if err := s.check(); err != nil {
+		return nil, err
 	}
 	err = b.write(ctx, RightTell|RightTreat, func(tx Tx) (bool, error) {
 		today, err := b.today(tx)
@@ -51,6 +52,20 @@ func (b *Book) SetUp(ctx context.Context, seen int, s SetUp) (ids []string, err 
 		return true, b.setUpAll(tx, ids, &s, today)
 	})
 	return ids, err
+}
+
+// check reports what must not be set at once: anything for a bone, and a way back together with
+// a sign that leaves it to a clinician, which is set after the sign was seen.
+func (s *SetUp) check() error {
+	if s.Complaint.Bone && (s.Programme != "" || s.Ramp != nil) {
+		return errors.New("set up: a bone hurts: there is no programme and no way back for it here")
+	}
+	for _, id := range s.Signs {
+		if f, err := rehab.FindRedFlag(id); err == nil && f.Act == rehab.ClinicianLed && s.Ramp != nil {
+			return fmt.Errorf("set up: %s: %s: set the way back after it", f.Sign, f.Do)
+		}
+	}
+	return nil
 }
 
 // setUpAll keeps what is set besides the complaints.

@@ -67,6 +67,7 @@ func testSetUpRefused(t *testing.T, s journal.Store) {
 		"until yesterday":             func(s *journal.SetUp) { s.Order.Until = firstUse - 1 },
 		"the next visit today":        func(s *journal.SetUp) { s.Next = firstUse },
 		"a bone":                      func(s *journal.SetUp) { s.Complaint.Bone = true },
+		"a sign for a clinician":      func(s *journal.SetUp) { s.Signs = []string{"steroid"} },
 		"a sign that stops":           func(s *journal.SetUp) { s.Signs = []string{"rupture"} },
 	} {
 		all := allAtOnce()
