@@ -45,6 +45,7 @@ func TestBrowser(t *testing.T) {
 	t.Run("gap", func(t *testing.T) { answerGap(t, b, club) })
 	t.Run("morning", func(t *testing.T) { tapMorning(t, b, club) })
 	t.Run("set up", func(t *testing.T) { setUpAtTheBench(t, b, day) })
+	t.Run("queue", func(t *testing.T) { answerQueue(t, b, day) })
 	t.Run("double", func(t *testing.T) { switchDouble(t, b, club) })
 	t.Run("upload", func(t *testing.T) { upload(t, b, day) })
 	t.Run("without scripts", func(t *testing.T) { withoutScripts(t, b, club, day) })

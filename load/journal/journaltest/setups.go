@@ -155,4 +155,13 @@ func testHandingOver(t *testing.T, s journal.Store) {
 	wantConflict(t, "by who saw fewer changes", led.StepComplaintAfter(t.Context(), 2, id, rehab.Step{Day: firstUse + 3, Status: rehab.Closed}, ""))
 	wantConflict(t, "what is usual, by who saw fewer", led.SetBaseAfter(t.Context(), 2, id, rehab.Base{From: firstUse, Pain: ptr(1.0)}))
 	same(t, "problems", len(get[[]journal.Problem](t)(j.Check(t.Context()))), 0)
+
+	// Steps that do not stand any more are carried too, and are none elsewhere either.
+	kept := whole(t, b)
+	there := book(t, j, "Ada elsewhere")
+	if _, err := there.TakeOver(t.Context(), &kept, nil); err != nil {
+		t.Fatal(err)
+	}
+	all = get[[]rehab.Complaint](t)(there.Complaints(t.Context()))
+	same(t, "days on which it was followed there", all[0].Spans(firstUse+20), spans(firstUse+20))
 }
