@@ -53,6 +53,7 @@ func TestEndAndFollowAgain(t *testing.T) {
 	w := ada.post(one, form("status", "closed", "why", "quiet for a month"))
 	wantStatus(t, "ended", w, 303)
 	wantIn(t, ada.sees(w.Header().Get("Location")), "It is ended. If that was a slip", "ended on 3 May 2026", `name="onset" value="2026-04-03"`, "Ended on 3 May 2026, quiet for a month")
+	wantIn(t, ada.sees(s.base()+"/set-up"), "Ended less than six months ago: <a href=\""+one+"\">Left Achilles tendon</a>. Set up again, it goes on")
 	w = ada.post(one, form("status", "closed", "why", "again"))
 	wantStatus(t, "ended twice", w, 409)
 	wantIn(t, w.Body.String(), "is so already")

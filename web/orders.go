@@ -1,7 +1,6 @@
 package web
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"net/http"
@@ -69,7 +68,13 @@ func (s *Server) ordersPage(r *http.Request, chosen []string) (out ordersPage, e
 		}
 	}
 	slices.SortStableFunc(out.Lines, func(a, b orderLine) int {
-		return cmp.Or(cmp.Compare(rank(b.Passed), rank(a.Passed)), strings.Compare(a.Name, b.Name))
+		switch {
+		case a.Passed && !b.Passed:
+			return -1
+		case b.Passed && !a.Passed:
+			return 1
+		}
+		return strings.Compare(a.Name, b.Name)
 	})
 	out.Until = (out.today + setupDays).String()
 	out.Answer, out.Why = ordersAnswer(out.Lines)
@@ -80,8 +85,6 @@ func (s *Server) ordersPage(r *http.Request, chosen []string) (out ordersPage, e
 func treats(row *journal.Row) bool {
 	return row.Medical && (row.Role == journal.RoleClinician || row.Role == "")
 }
-
-func rank(b bool) int { return map[bool]int{true: 1}[b] }
 
 func orderLineOf(row *journal.Row, c *assess.Case, chosen []string) orderLine {
 	line := caseLineOf(row, c)
@@ -95,7 +98,9 @@ func orderLineOf(row *journal.Row, c *assess.Case, chosen []string) orderLine {
 func ordersAnswer(lines []orderLine) (answer, why string) {
 	passed := 0
 	for _, l := range lines {
-		passed += rank(l.Passed)
+		if l.Passed {
+			passed++
+		}
 	}
 	why = "Choose some, and allow the same to each: so far it goes on by itself while it settles; more waits for you. Brakes act at once either way."
 	switch {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"net/http"
 	"slices"
+	"strconv"
 
 	"tidemark/load"
 	"tidemark/load/assess"
@@ -19,6 +20,7 @@ import (
 type setupPage struct {
 	page
 	Followed []nameLine // what is followed already, by its ID
+	Again    []nameLine // what was ended so short a time ago that it would go on
 	Stand    []flagLine // signs that stand
 	WayBack  bool       // a way back stands, for all that is followed
 	Gate     gateForm
@@ -117,6 +119,11 @@ func (v *visit) setupPage(ctx context.Context) (out setupPage, care *assess.Care
 	for _, r := range care.Open(v.today) {
 		out.Followed = append(out.Followed, nameLine{r.Complaint.ID, complaintName(&r.Complaint)})
 	}
+	for i := range care.Records {
+		if c := &care.Records[i].Complaint; !c.Followed(v.today) && v.today-c.Steps[len(c.Steps)-1].Day <= journal.RelapseDays {
+			out.Again = append(out.Again, nameLine{c.ID, complaintName(c)})
+		}
+	}
 	for i := range care.Flags {
 		if f := &care.Flags[i]; f.Stands(v.today) {
 			out.Stand = append(out.Stand, flagLine{f.Flag, f.From})
@@ -140,7 +147,7 @@ func (f *setupForm) choose(care *assess.Care, site rehab.Site, side, programme s
 		f.Signs = append(f.Signs, signChoice{flag, slices.Contains(signs, flag.ID)})
 	}
 	for _, d := range weekdayNames {
-		f.Free = append(f.Free, weekdayOption(d.number, d.name, free))
+		f.Free = append(f.Free, option{strconv.Itoa(d.number), d.name, free[d.number]})
 	}
 }
 
@@ -194,11 +201,6 @@ func (s *Server) keepSetUp(w http.ResponseWriter, r *http.Request, v *visit) err
 	in.keep(&out.Form)
 	out.Gate = v.gateForm(care.Gates, all.Complaint.Site)
 	return s.render(w, http.StatusUnprocessableEntity, "setup", out)
-}
-
-// weekdayOption is a day of the week that may be free.
-func weekdayOption(number int, name string, free [7]bool) option {
-	return option{weekdayValue(number), name, free[number]}
 }
 
 // stopsNow is the sign that stops running once what was ticked is kept; nil: none does.

@@ -237,9 +237,6 @@ func readNext(text string, today load.Day) (day load.Day, has bool, fault fieldF
 	return day, true, fieldFault{}
 }
 
-// weekdayValue is the value of a day of the week in a form.
-func weekdayValue(number int) string { return strconv.Itoa(number) }
-
 // keep puts everything that was typed back into the form.
 func (in *setupReader) keep(f *setupForm) {
 	f.Onset, f.Pain, f.Stiffness, f.Note = in.get("onset"), in.get("pain"), in.get("stiffness"), in.get("note")

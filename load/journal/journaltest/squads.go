@@ -107,3 +107,38 @@ func testNotes(t *testing.T, s journal.Store) {
 		}
 	}
 }
+
+// testWords: a list knows the last note to a runner by a clinician, who looks after them
+// together with whoever reads it; a coach's and the runner's own are none.
+func testWords(t *testing.T, s journal.Store) {
+	j := newJournal(s)
+	b := book(t, j, "Ada")
+	r := get[journal.Runner](t)(b.Runner(t.Context()))
+	as := func(name string, role journal.Role) *journal.Book {
+		a := join(t, j, name, "")
+		must(t, b.Grant(t.Context(), a.ID, role, false, false))
+		return get[*journal.Book](t)(j.Open(t.Context(), a.ID, r.ID))
+	}
+	owner, coach, first, second := as("Owner", journal.RoleRunner), as("Rafe", journal.RoleCoach), as("Bea", journal.RoleClinician), as("Cleo", journal.RoleClinician)
+	word := func(of *journal.Book, text string) {
+		must(t, of.PutNote(t.Context(), journal.Note{Kind: journal.NoteToRunner, Day: firstUse, Text: text}))
+	}
+	last := func(person string) string {
+		row := get[[]journal.Row](t)(j.Rows(t.Context(), get[journal.Account](t)(j.AccountNamed(t.Context(), person)).ID, journal.ListCaseload))[0]
+		if row.Word == nil {
+			return ""
+		}
+		return row.Word.Text
+	}
+	word(coach, "of the coach")
+	same(t, "without one", last("Bea"), "")
+	word(first, "first")
+	word(second, "second")
+	word(owner, "to myself")
+	same(t, "for the one", last("Bea"), "second")
+	same(t, "for the coach", last("Rafe"), "")
+	row := get[[]journal.Row](t)(j.Rows(t.Context(), journal.Local, journal.ListCaseload))[0]
+	same(t, "at the machine", row.Word.Text, "second")
+	word(b, "from the machine")
+	same(t, "of the machine", last("Cleo"), "from the machine")
+}

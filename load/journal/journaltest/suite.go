@@ -42,6 +42,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"addresses of letters", testAddress},
 		{"letters", testLetters},
 		{"letters after a revocation", testLettersRevoked},
+		{"last words", testWords},
 		{"originals", testOriginals},
 		{"large original", testLargeOriginal},
 		{"damaged original", testDamagedOriginal},

@@ -33,13 +33,13 @@ func (t *tx) LastVisits(person journal.Person) (map[journal.RunnerID]journal.Not
 }
 
 func (t *tx) LastWords(person journal.Person) (map[journal.RunnerID]journal.Note, error) {
-	const last = `SELECT n.runner, n.kind, n.day, n.next, n.text, n.who, n.at FROM note n WHERE n.seq IN (
+	const columns = `SELECT n.runner, n.kind, n.day, n.next, n.text, n.who, n.at FROM note n WHERE n.seq IN (
 		SELECT max(l.seq) FROM note l WHERE l.kind = 'to-runner' AND (l.who = 'local' OR EXISTS (
-			SELECT 1 FROM granted c WHERE c.runner = l.runner AND c.person = l.who AND c.role = 'clinician')) GROUP BY l.runner)`
+			SELECT 1 FROM granted c WHERE c.runner = l.runner AND c.person = l.who AND c.role = 'clinician'))`
 	if person == journal.Local {
-		return paired(t, scanNote, last)
+		return paired(t, scanNote, columns+` GROUP BY l.runner)`)
 	}
-	return paired(t, scanNote, last+` AND n.runner IN `+ofPerson, person)
+	return paired(t, scanNote, columns+` AND l.runner IN `+ofPerson+` GROUP BY l.runner)`, person)
 }
 
 func scanNote(row scanner) (id journal.RunnerID, n journal.Note, err error) {
