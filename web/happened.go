@@ -17,6 +17,7 @@ import (
 type happenedPage struct {
 	page
 	Action string
+	Done   string // what was just kept; empty: nothing
 	Fault  string
 	Why    string // as typed
 	Stand  []flagLine
@@ -34,6 +35,9 @@ func (s *Server) happened(w http.ResponseWriter, r *http.Request, v *visit) erro
 	out, err := v.happenedPage(r.Context())
 	if err != nil {
 		return err
+	}
+	if r.URL.Query().Get("said") == "set-up" {
+		out.Done = "All of it is kept. What stands here acts from now on."
 	}
 	return s.render(w, http.StatusOK, "happened", out)
 }

@@ -179,7 +179,7 @@ func (s *Server) keepSetUp(w http.ResponseWriter, r *http.Request, v *visit) err
 	all, fault := in.read()
 	if fault.Text == "" {
 		ids, err := v.book.SetUp(r.Context(), seenOf(r), all)
-		to := v.link.Base() + "/happened" // a sign says what to do
+		to := v.link.Base() + "/happened?said=set-up" // a sign says what to do
 		if len(ids) > 0 && len(all.Signs) == 0 {
 			to = v.link.Base() + "/hurts/" + ids[0] + "?said=set-up"
 		}

@@ -128,8 +128,8 @@ func TestSetUpSigns(t *testing.T) {
 	s := newSite(t)
 	page := s.base() + "/set-up"
 	w := s.post(page, bench("sign", "rupture", "way", "later"))
-	s.redirected(w, s.base()+"/happened")
-	wantIn(t, s.get(s.base()+"/happened"), "stop, see a doctor the same day", "It does not stand any more")
+	s.redirected(w, s.base()+"/happened?said=set-up")
+	wantIn(t, s.get(s.base()+"/happened?said=set-up"), "All of it is kept. What stands here acts", "stop, see a doctor the same day", "It does not stand any more")
 	wantIn(t, s.get(page), "since 3 May 2026", `<a href="`+s.base()+`/hurts/ach-mid-left">Left Achilles tendon</a>`)
 	w = s.post(page, bench("site", "calf", "programme", "calf/combined"))
 	if w.Code != 422 || !strings.Contains(w.Body.String(), "no way back can be set") {

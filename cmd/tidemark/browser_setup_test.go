@@ -58,6 +58,8 @@ func setUpAtTheBench(t *testing.T, browser context.Context, day load.Day) {
 	p := &presses{tab: openTab(t, browser, l.host)}
 	p.size(1280)
 	p.signIn(&l, demoClinician)
+	faultAtTheBench(p.tab, &l)
+	p.size(1280)
 	p.open("http://" + l.host + "/caseload")
 	onset, next := day-30, day+14
 
@@ -100,6 +102,26 @@ func setUpAtTheBench(t *testing.T, browser context.Context, day load.Day) {
 		t.Errorf("kept is %+v", c)
 	}
 	placesNarrow(t, p.tab, &l)
+}
+
+// faultAtTheBench looks at the whole form with something wrong in it.
+func faultAtTheBench(b *tab, l *logbook) {
+	axe := axeSource(b.T)
+	b.open(l.page(hedda, "/set-up"))
+	b.do(chromedp.Click(chromedp.CSS("input[name=side][value=left]")), chromedp.Click(chromedp.CSS("#asked")), chromedp.Click(chromedp.CSS("input[name=way][value=now]")))
+	b.leave(chromedp.Click(chromedp.CSS("form.stack button:not([name])")))
+	if got := b.text("#fault"); !strings.Contains(got, "Say why the way back begins") || b.count("#reason[aria-invalid][aria-describedby=fault]") != 1 {
+		b.Errorf("the page says %q, and the field is not marked", got)
+	}
+	for _, width := range []int64{390, 1280} {
+		b.size(width)
+		for _, scheme := range []string{"light", "dark"} {
+			b.scheme(scheme, "")
+			b.fits(width)
+			b.accessible(axe, "set-up-fault, "+scheme)
+			b.picture("set-up-fault", width, scheme)
+		}
+	}
 }
 
 // shows wants texts on a page of the runner who was set up.
