@@ -23,7 +23,7 @@ type caseloadPage struct {
 	Queue  []waitLine
 	Cases  []caseLine
 	None   []nameLine // whose logbook one sees, with nothing followed
-	More   []nameLine // of whom something is, and something more may be
+	Others []nameLine // of whom something is, and something more may be
 }
 
 // nameLine is a link to somebody's logbook.
@@ -99,7 +99,7 @@ func (p *caseloadPage) add(row *journal.Row) {
 	if name := (nameLine{string(row.ID), row.Name}); len(row.Standing.Cases) == 0 {
 		p.None = append(p.None, name)
 	} else {
-		p.More = append(p.More, name)
+		p.Others = append(p.Others, name)
 	}
 	for i := range row.Standing.Cases {
 		c := &row.Standing.Cases[i]
