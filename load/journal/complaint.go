@@ -162,16 +162,16 @@ func (b *Book) StepComplaintAfter(ctx context.Context, seen int, id string, step
 	})
 }
 
-// mostAhead is how many days ahead a complaint may be handed over; project default.
-const mostAhead = 366
+// handOverDays is how many days ahead a complaint may be handed over; project default.
+const handOverDays = 366
 
 // canStep reports why a step cannot follow those of a complaint.
 func canStep(c *rehab.Complaint, step rehab.Step, today load.Day) error {
 	last := c.Steps[len(c.Steps)-1]
 	coming := last.Status == rehab.HandedOver && last.Day > today
 	switch {
-	case step.Day > today && step.Day-today > mostAhead:
-		return fmt.Errorf("%s on %v: want within %d days", step.Status, step.Day, mostAhead)
+	case step.Day > today && step.Day-today > handOverDays:
+		return fmt.Errorf("%s on %v: want within %d days", step.Status, step.Day, handOverDays)
 	case last.Status == rehab.Closed && step.Day >= last.Day:
 		return fmt.Errorf("it is %s already: %w", last.Status, ErrConflict)
 	case coming && step.Day >= c.Steps[len(c.Steps)-2].Day && step != last:
