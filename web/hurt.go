@@ -209,7 +209,8 @@ func (v *visit) hurtCourse(care *assess.Care, r *rehab.Record) (lines []string) 
 	return lines
 }
 
-// nextVisit is what the notes of the last visit say of the next; empty: nothing.
+// nextVisit is what the notes of the last visit say of the next; empty: nothing, or a day that
+// has passed.
 func (v *visit) nextVisit(ctx context.Context) (string, error) {
 	notes, err := v.book.Notes(ctx)
 	var last journal.Note
@@ -218,7 +219,7 @@ func (v *visit) nextVisit(ctx context.Context) (string, error) {
 			last = n
 		}
 	}
-	if !last.HasNext {
+	if !last.HasNext || last.Next < v.today {
 		return "", err
 	}
 	return "Next visit: " + words.Day(last.Next) + ".", err
