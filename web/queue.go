@@ -6,14 +6,7 @@ import (
 	"tidemark/load"
 	"tidemark/load/assess"
 	"tidemark/load/journal"
-	"tidemark/load/rehab"
 	"tidemark/web/words"
-)
-
-// The kinds of what waits besides those that an assessment finds.
-const (
-	waitQuiet assess.WaitKind = "quiet" // nothing was added
-	waitVisit assess.WaitKind = "visit" // is due
 )
 
 // waitLine is something that waits for an answer, with what its form begins with.
@@ -40,43 +33,12 @@ func (l waitLine) Key() string {
 
 const queueWords = "The oldest first. Less has acted at once; more waits for whoever is in charge. What is answered here leaves the list."
 
-// quietDays is after how many days without an upload, or since it was last asked about, somebody
-// asks; project default.
-const quietDays = 7
-
-// queueOf is what waits of a runner. What was handed over waits for the runner, but a flare and
-// a review are looked at.
+// queueOf is what waits of a runner.
 func queueOf(row *journal.Row) (lines []waitLine) {
-	staged := false // the way back is one for all that is followed
-	for i := range row.Standing.Cases {
-		c := &row.Standing.Cases[i]
-		for _, w := range c.Waits {
-			confirms := w.Kind == assess.WaitStage || w.Kind == assess.WaitPhase
-			if seenSince(row.Visit, w) || confirms && c.Status != rehab.Open || staged && w.Kind == assess.WaitStage {
-				continue
-			}
-			staged = staged || w.Kind == assess.WaitStage
-			lines = append(lines, waitLineOf(row, c, w))
-		}
-	}
-	if len(row.Standing.Cases) == 0 {
-		return nil
-	}
-	if line, ok := quietLine(row); ok {
-		lines = append(lines, line)
-	}
-	if v := row.Visit; v != nil && v.HasNext && v.Next <= row.Today {
-		line := lineOf(row, waitVisit, v.Next, "a visit is due")
-		line.Page, line.Link = line.Page+"/visit", "the visit"
-		lines = append(lines, line)
+	for _, w := range row.Waiting() {
+		lines = append(lines, waitLineOf(row, w))
 	}
 	return lines
-}
-
-// seenSince reports whether a visit has answered what waits: a flare and a review are looked
-// at there, a stage and a phase wait to be confirmed.
-func seenSince(v *journal.Note, w assess.Wait) bool {
-	return v != nil && v.Day >= w.Since && (w.Kind == assess.WaitFlare || w.Kind == assess.WaitReview)
 }
 
 // lineOf is a line about a runner.
@@ -92,43 +54,29 @@ func lineOf(row *journal.Row, kind assess.WaitKind, since load.Day, text string)
 	return line
 }
 
-// quietLine asks of who adds nothing, again a week after a clinician last wrote to them.
-func quietLine(row *journal.Row) (line waitLine, ok bool) {
-	s := &row.Standing
-	from := s.LastRecord
-	if row.Word != nil {
-		from = max(from, row.Word.Day)
-	}
-	if !s.HasRecord || row.Today-from < quietDays {
-		return line, false
-	}
-	days := words.Plural(int(row.Today-s.LastRecord), "day")
-	line = lineOf(row, waitQuiet, from+quietDays, "nothing was added for "+days)
-	if from > s.LastRecord {
-		line.Text += ", last written to on " + words.ShortDay(from)
-	}
-	line.Link = "the logbook"
-	line.Note = "Nothing was added for " + days + ". Is all well? Add your runs, or say that you rested."
-	return line, true
-}
-
-func waitLineOf(row *journal.Row, c *assess.Case, w assess.Wait) waitLine {
+func waitLineOf(row *journal.Row, w journal.Waiting) waitLine {
 	line := lineOf(row, w.Kind, w.Since, w.Text)
-	line.What, line.Complaint, line.Number = caseName(c), c.ID, w.Number
-	if o := &c.Order; o.Until >= row.Today {
-		line.Phase, line.Stage = numberOr(o.Phase), numberOr(o.Stage)
+	line.Number = w.Number
+	if c := w.Case; c != nil {
+		line.What, line.Complaint = caseName(c), c.ID
+		if o := &c.Order; o.Until >= row.Today {
+			line.Phase, line.Stage = numberOr(o.Phase), numberOr(o.Stage)
+		}
+		line.Until = (row.Today + setupDays).String()
 	}
-	line.Until = (row.Today + setupDays).String()
 	switch w.Kind {
 	case assess.WaitStage:
 		line.Page, line.Link, line.Button = line.Page+"/ramp", "the way back", fmt.Sprintf("Stage %d may begin", w.Number)
-		if c.Ramp != "running" {
+		if w.Case.Ramp != "running" {
 			line.Action = ""
 		}
 	case assess.WaitPhase:
-		line.Page, line.Link, line.Button = line.Page+"/rehab#"+c.ID, "rehab", fmt.Sprintf("Phase %d may begin", w.Number)
+		line.Page, line.Link, line.Button = line.Page+"/rehab#"+w.Case.ID, "rehab", fmt.Sprintf("Phase %d may begin", w.Number)
 	case assess.WaitFlare:
 		line.Page, line.Link, line.Button, line.Number = line.Page+"/mornings", "the mornings", "I have seen it", int(w.Since)
+	case journal.WaitQuiet:
+		line.Link = "the logbook"
+		line.Note = "Nothing was added for " + words.Plural(int(row.Today-row.Standing.LastRecord), "day") + ". Is all well? Add your runs, or say that you rested."
 	default:
 		line.Page, line.Link = line.Page+"/visit", "the visit"
 	}

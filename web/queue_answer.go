@@ -18,7 +18,7 @@ import (
 // answeredWords are what the list says was answered, by its kind.
 var answeredWords = map[string]string{
 	string(assess.WaitStage): "The stage is confirmed.", string(assess.WaitPhase): "The phase is confirmed.", "order": "It is allowed in advance.",
-	string(assess.WaitFlare): "The flare is marked as seen.", string(waitQuiet): "The note is sent: it stands on the runner's first page.", string(waitVisit): "The notes are kept.",
+	string(assess.WaitFlare): "The flare is marked as seen.", string(journal.WaitQuiet): "The note is sent: it stands on the runner's first page.", string(journal.WaitVisit): "The notes are kept.",
 }
 
 // errFirst is told who answers what does not wait any more.
@@ -92,16 +92,16 @@ func (v *visit) answerLine(r *http.Request, line *waitLine) (said string, err er
 	get := func(key string) string { return strings.TrimSpace(r.PostForm.Get(key)) }
 	do := get("do")
 	switch {
-	case line.Kind == waitQuiet:
+	case line.Kind == journal.WaitQuiet:
 		n := journal.Note{Kind: journal.NoteToRunner, Day: v.today, Text: get("text")}
 		if err := n.Check(); err != nil {
 			return "", line.wrong("write something to them, in at most 8000 characters.")
 		}
-		return string(waitQuiet), v.book.PutNote(ctx, n)
+		return string(journal.WaitQuiet), v.book.PutNote(ctx, n)
 	case line.Kind == assess.WaitFlare && do != "visit":
 		return string(assess.WaitFlare), v.seeFlare(ctx, line)
-	case line.Kind == assess.WaitFlare || line.Kind == assess.WaitReview || line.Kind == waitVisit:
-		return string(waitVisit), v.noteVisit(ctx, line, get("text"), get("next"))
+	case line.Kind == assess.WaitFlare || line.Kind == assess.WaitReview || line.Kind == journal.WaitVisit:
+		return string(journal.WaitVisit), v.noteVisit(ctx, line, get("text"), get("next"))
 	}
 	said = string(line.Kind)
 	if err := v.stopped(ctx, line); err != nil {

@@ -11,18 +11,15 @@ import (
 	"time"
 
 	"tidemark/load"
-	"tidemark/load/assess"
 )
 
 // NewsKind is what there is to look at.
 type NewsKind string
 
-// The kinds, besides those of assess.WaitKind.
+// The kinds, besides those of what waits for a clinician.
 const (
 	NewsFinding NewsKind = "finding" // a warning that stands open
 	NewsHeld    NewsKind = "held"    // not to run, of whom no more may be seen
-	NewsQuiet   NewsKind = "quiet"   // nothing was added for QuietDays
-	NewsVisit   NewsKind = "visit"   // one is due
 )
 
 // News is something of a runner that a person has not heard of.
@@ -68,35 +65,14 @@ type NewsTx interface {
 	Told(Person) ([]News, error)  // runner and key only
 }
 
-// QuietDays is after how many days without a recording somebody asks; project default.
-const QuietDays = 7
-
 // How many days evenings are kept, which is as far as a feed goes back; project default.
 const eveningsKept = 30
-
-// Answered reports whether a visit has answered what waits: a flare and a review are looked
-// at there, a stage and a phase wait to be confirmed.
-func (r *Row) Answered(w assess.Wait) bool {
-	return r.Visit != nil && r.Visit.Day >= w.Since && (w.Kind == assess.WaitFlare || w.Kind == assess.WaitReview)
-}
-
-// Quiet reports for how many days nothing was added, if that is long.
-func (r *Row) Quiet() (days load.Day, is bool) {
-	days = r.Today - r.Standing.LastRecord
-	return days, r.Standing.HasRecord && days >= QuietDays
-}
-
-// VisitDue reports whether the next visit has come.
-func (r *Row) VisitDue() bool { return r.Visit != nil && r.Visit.HasNext && r.Visit.Next <= r.Today }
 
 // newsOf is what there is to look at of a runner, for whoever sees the row: warnings that
 // stand open and, for a clinician, what waits for an answer.
 func newsOf(row *Row, findings []Finding) (out []News) {
 	add := func(kind NewsKind, key string, day load.Day, medical bool, text string) {
-		same := func(n News) bool { return n.Kind == kind && n.Day == day && n.Text == text }
-		if !slices.ContainsFunc(out, same) { // what waits for two complaints is said once
-			out = append(out, News{row.ID, string(kind) + ":" + key, kind, day, medical, text})
-		}
+		out = append(out, News{row.ID, string(kind) + ":" + key, kind, day, medical, text})
 	}
 	for i := range findings {
 		if f := &findings[i]; f.State == Open && (row.Medical || !f.Medical()) {
@@ -113,18 +89,12 @@ func newsOf(row *Row, findings []Finding) (out []News) {
 	if row.Role != RoleClinician {
 		return out
 	}
-	for i := range s.Cases {
-		for _, w := range s.Cases[i].Waits {
-			if !row.Answered(w) {
-				add(NewsKind(w.Kind), fmt.Sprintf("%s:%d:%d", s.Cases[i].ID, w.Since, w.Number), w.Since, true, w.Text)
-			}
+	for _, w := range row.Waiting() {
+		of := ""
+		if w.Case != nil {
+			of = w.Case.ID
 		}
-	}
-	if days, is := row.Quiet(); is && len(s.Cases) > 0 {
-		add(NewsQuiet, s.LastRecord.String(), s.LastRecord+QuietDays, false, fmt.Sprintf("nothing was added for %d days", days))
-	}
-	if row.VisitDue() {
-		add(NewsVisit, row.Visit.Next.String(), row.Visit.Next, true, "a visit is due")
+		add(NewsKind(w.Kind), fmt.Sprintf("%s:%d:%d", of, w.Since, w.Number), w.Since, w.Kind != WaitQuiet, w.Text)
 	}
 	return out
 }

@@ -8,6 +8,7 @@ import (
 	"tidemark/load"
 	"tidemark/load/assess"
 	"tidemark/load/journal"
+	"tidemark/load/rehab"
 )
 
 func testWishFields(t *testing.T, s journal.Store) {
@@ -89,7 +90,7 @@ func (e *evenings) stands(findings ...load.Finding) {
 	must(e.T, e.book.KeepFindings(e.Context(), findings, today))
 	row := journal.Standing{Revision: get[journal.Runner](e.T)(e.book.Runner(e.Context())).Revision, Day: today, LastRecord: today, HasRecord: true}
 	row.Whole, row.Bare = journal.Sight{Headroom: journal.Headroom{State: "open"}}, journal.Sight{Headroom: journal.Headroom{State: "held"}, Held: true, HeldUntil: firstUse + 9}
-	row.Cases = []assess.Case{{ID: "ach-mid-left", Waits: []assess.Wait{{Kind: assess.WaitStage, Since: firstUse, Number: 2, Text: "stage 2 of the way back"}}}}
+	row.Cases = []assess.Case{{ID: "ach-mid-left", Status: rehab.Open, Waits: []assess.Wait{{Kind: assess.WaitStage, Since: firstUse, Number: 2, Text: "stage 2 of the way back"}}}}
 	must(e.T, e.book.PutStanding(e.Context(), row))
 }
 

@@ -1,0 +1,75 @@
+package journal
+
+import (
+	"fmt"
+
+	"tidemark/load"
+	"tidemark/load/assess"
+	"tidemark/load/rehab"
+)
+
+// The kinds of what waits besides those that an assessment finds.
+const (
+	WaitQuiet assess.WaitKind = "quiet" // nothing was added for QuietDays
+	WaitVisit assess.WaitKind = "visit" // one is due
+)
+
+// QuietDays is after how many days without a recording, or since it was last asked about,
+// somebody asks; project default.
+const QuietDays = 7
+
+// Waiting is something of a runner that waits for a clinician.
+type Waiting struct {
+	assess.Wait
+	Case *assess.Case // nil: of the runner
+}
+
+// Waiting returns what waits of a runner of whom something is followed. What was handed
+// over waits for the runner, but a flare and a review are looked at.
+func (r *Row) Waiting() (out []Waiting) {
+	cases := r.Standing.Cases
+	staged := false // the way back is one for all that is followed
+	for i := range cases {
+		for _, w := range cases[i].Waits {
+			confirms := w.Kind == assess.WaitStage || w.Kind == assess.WaitPhase
+			if r.answered(w) || confirms && cases[i].Status != rehab.Open || staged && w.Kind == assess.WaitStage {
+				continue
+			}
+			staged = staged || w.Kind == assess.WaitStage
+			out = append(out, Waiting{w, &cases[i]})
+		}
+	}
+	if len(cases) == 0 {
+		return nil
+	}
+	if w, is := r.quiet(); is {
+		out = append(out, Waiting{w, nil})
+	}
+	if v := r.Visit; v != nil && v.HasNext && v.Next <= r.Today {
+		out = append(out, Waiting{assess.Wait{Kind: WaitVisit, Since: v.Next, Text: "a visit is due"}, nil})
+	}
+	return out
+}
+
+// answered reports whether a visit has answered what waits: a flare and a review are looked
+// at there, a stage and a phase wait to be confirmed.
+func (r *Row) answered(w assess.Wait) bool {
+	return r.Visit != nil && r.Visit.Day >= w.Since && (w.Kind == assess.WaitFlare || w.Kind == assess.WaitReview)
+}
+
+// quiet is that nothing was added for a week, and that nobody wrote about it for as long.
+func (r *Row) quiet() (w assess.Wait, is bool) {
+	last := r.Standing.LastRecord
+	asked := last
+	if r.Word != nil {
+		asked = max(asked, r.Word.Day)
+	}
+	if !r.Standing.HasRecord || r.Today-asked < QuietDays {
+		return w, false
+	}
+	text := fmt.Sprintf("nothing was added for %d days", r.Today-last)
+	if asked > last {
+		text += ", last written to on " + asked.Noon().Format("2 Jan")
+	}
+	return assess.Wait{Kind: WaitQuiet, Since: asked + load.Day(QuietDays), Text: text}, true
+}
