@@ -99,6 +99,7 @@ func FuzzHistory(f *testing.F) {
 			checkHistory(t, in, m)
 			if m == load.Distance || m == load.Heart {
 				checkWith(t, in, m)
+				checkUntil(t, in, m, load.Day(len(data)%30))
 			}
 		}
 	})
