@@ -29,7 +29,7 @@ func Imagine(in *Input, m Measure, day Day, amount Amount, more func(h *History,
 	if more == nil {
 		more = func(*History, Instant) []Limit { return nil }
 	}
-	w := WhatIf{Amount: amount, Headroom: before.Headroom(day, run.Start, more(before, run.Start))}
+	w := WhatIf{Amount: amount, Headroom: before.Beforehand(more)}
 	for _, l := range w.Headroom.Limits {
 		if amount > l.Room() {
 			w.Over = append(w.Over, l.Rule)
@@ -46,14 +46,32 @@ func Imagine(in *Input, m Measure, day Day, amount Amount, more func(h *History,
 	return w
 }
 
+// Beforehand is the headroom that an imagined run of the history's last day is held against,
+// whatever its length. Limits of other packages are asked of more, which may be nil.
+func (h *History) Beforehand(more func(h *History, before Instant) []Limit) Headroom {
+	day := h.in.Today
+	start := h.afterAll(day)
+	var limits []Limit
+	if more != nil {
+		limits = more(h, start)
+	}
+	return h.Headroom(day, start, limits)
+}
+
 // imagined returns a run of its own on day, after all that is known by then. It
 // has no start that others could join.
 func imagined(h *History, m Measure, day Day, amount Amount) Session {
-	run := Session{ID: "imagined", Day: day, Start: InstantOf(day.Noon()), NoStart: true, Sport: Running, Typed: true, Double: DoubleApart}
-	for _, s := range h.runs {
-		run.Start = max(run.Start, s.End+1, s.Start+1)
-	}
+	run := Session{ID: "imagined", Day: day, Start: h.afterAll(day), NoStart: true, Sport: Running, Typed: true, Double: DoubleApart}
 	run.End = run.Start
 	run.Measures.Set(m, amount)
 	return run
+}
+
+// afterAll is when an imagined run of a day starts.
+func (h *History) afterAll(day Day) Instant {
+	start := InstantOf(day.Noon())
+	for _, s := range h.runs {
+		start = max(start, s.End+1, s.Start+1)
+	}
+	return start
 }

@@ -26,6 +26,18 @@ func Shared(in *load.Input, care *Care, q Query) Picture {
 	return p
 }
 
+// Beforehand is the headroom that a session of a day is held against, as Imagine holds it: h
+// is the runner's history as of that day, c what is followed by then.
+func (c *Care) Beforehand(h *load.History, day load.Day) load.Headroom {
+	return h.Beforehand(func(h *load.History, before load.Instant) []load.Limit { return c.Limits(h, day, before) })
+}
+
+// BeforehandShared is Beforehand for somebody who may see no medical detail. It does not look
+// for the end of a hold.
+func (c *Care) BeforehandShared(h *load.History, day load.Day) load.Headroom {
+	return h.Beforehand(func(h *load.History, before load.Instant) []load.Limit { return c.sharedLimit(h, day, before) })
+}
+
 // ImagineShared is Imagine for somebody who may see no medical detail.
 func ImagineShared(in *load.Input, care *Care, m load.Measure, day load.Day, amount load.Amount) load.WhatIf {
 	return load.Imagine(in, m, day, amount, func(h *load.History, before load.Instant) []load.Limit {
@@ -43,6 +55,15 @@ func Bare(in *load.Input) *load.Input {
 
 // sharedLimits is the one of the limits with the least room, without its name and reason.
 func (c *Care) sharedLimits(in *load.Input, h *load.History, day load.Day, before load.Instant) []load.Limit {
+	limits := c.sharedLimit(h, day, before)
+	if len(limits) > 0 && limits[0].Rule == LimitHeld && limits[0].Limit == 0 {
+		limits[0].Why = heldWords(c.heldUntil(in, h.Measure(), day))
+	}
+	return limits
+}
+
+// sharedLimit is sharedLimits that does not say until when.
+func (c *Care) sharedLimit(h *load.History, day load.Day, before load.Instant) []load.Limit {
 	limits := c.Limits(h, day, before)
 	if len(limits) == 0 {
 		return nil
@@ -57,11 +78,8 @@ func (c *Care) sharedLimits(in *load.Input, h *load.History, day load.Day, befor
 		least.Alone = alone
 	}
 	least.Rule, least.Why = LimitHeld, "agreed with the care team"
-	switch {
-	case led:
+	if led {
 		least.Rule, least.Why = load.LimitClinicianLed, "agreed with the clinician"
-	case least.Limit == 0:
-		least.Why = heldWords(c.heldUntil(in, h.Measure(), day))
 	}
 	return []load.Limit{least}
 }
@@ -75,10 +93,9 @@ func (c *Care) HeldUntil(in *load.Input, m load.Measure) (until load.Day, ok boo
 // heldUntil returns the first day on which the runner is not held, as far as it can be told
 // today: by what is followed, or by a race that was over the limits.
 func (c *Care) heldUntil(in *load.Input, m load.Measure, day load.Day) (until load.Day, told bool) {
-	ahead := *in
+	h := load.NewHistory(in, m)
 	for until = day + 1; until <= day+heldAhead; until++ {
-		ahead.Today = until
-		h := load.NewHistory(&ahead, m)
+		h = h.Until(until)
 		limits := c.Limits(h, until, endOf(until))
 		held := h.Headroom(until, endOf(until), limits).State == load.HeldBack
 		for _, l := range limits { // a clinician's nothing, and what a race day hides
