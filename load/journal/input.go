@@ -26,8 +26,7 @@ func (b *Book) Input(ctx context.Context, on load.Day) (in *load.Input, err erro
 	return in, err
 }
 
-// input reads the runner's rows, or takes them from the last time if the runner
-// has not changed since.
+// input is what is known of the runner as of a day.
 func (b *Book) input(tx Tx, on load.Day) (*load.Input, error) {
 	in, _, err := b.followed(tx, on)
 	return in, err
@@ -39,20 +38,37 @@ func (b *Book) followed(tx Tx, on load.Day) (*load.Input, *assess.Care, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	last, ok := b.journal.inputs.get(r)
-	if !ok {
-		last.revision = r.Revision
-		if last.Input, err = b.readInput(tx); err != nil {
-			return nil, nil, err
-		}
-		if last.followed, err = b.readFollowed(tx, r); err != nil {
-			return nil, nil, err
-		}
-		b.journal.inputs.put(r, last)
+	last, err := b.lastInput(tx, r)
+	if err != nil {
+		return nil, nil, err
 	}
-	in := last.Input
+	in, care := last.followed(on)
+	return in, care, nil
+}
+
+// lastInput reads the runner's rows, or takes them from the last time if the runner has not
+// changed since.
+func (b *Book) lastInput(tx Tx, r Runner) (last lastInput, err error) {
+	last, ok := b.journal.inputs.get(r)
+	if ok {
+		return last, nil
+	}
+	last.revision = r.Revision
+	if last.Input, err = b.readInput(tx); err != nil {
+		return last, err
+	}
+	if last.kept, err = b.readFollowed(tx, r); err != nil {
+		return last, err
+	}
+	b.journal.inputs.put(r, last)
+	return last, nil
+}
+
+// followed is the input as of a day, with what is followed then.
+func (l *lastInput) followed(on load.Day) (*load.Input, *assess.Care) {
+	in := l.Input
 	in.Today = on
-	return &in, assess.Follow(&in, last.followed), nil
+	return &in, assess.Follow(&in, l.kept)
 }
 
 // followedNow is what is followed with what this transaction has written so far, which is
@@ -207,7 +223,7 @@ type inputs struct {
 type lastInput struct {
 	revision int64
 	load.Input
-	followed assess.Followed
+	kept assess.Followed
 }
 
 // mostHeld is how many sessions are held at most, of about a kilobyte each:

@@ -80,6 +80,7 @@ type Journal struct {
 	clock    func() load.Instant
 	versions Versions
 	inputs   inputs
+	aheads   aheads
 	turns    turns
 }
 

@@ -142,3 +142,53 @@ func testWords(t *testing.T, s journal.Store) {
 	word(b, "from the machine")
 	same(t, "of the machine", last("Cleo"), "from the machine")
 }
+
+// testRooms: what the days ahead leave follows the logbook as it changes, says no more than
+// the person may see, and leaves out who was taken from them.
+func testRooms(t *testing.T, s journal.Store) {
+	j, w := watched(s)
+	f, b := follow(t, j, "local")
+	coach, clinician := join(t, j, "Rafe", ""), join(t, j, "Ada", "")
+	must(t, b.Grant(t.Context(), coach.ID, journal.RoleCoach, false, true))
+	must(t, b.Grant(t.Context(), clinician.ID, journal.RoleClinician, false, false))
+	w.wait(48 * time.Hour)
+	day := firstUse + 2 + journal.DaysAhead - 1
+	rooms := func(person journal.Person, rows []journal.Row) map[journal.RunnerID]journal.Room {
+		t.Helper()
+		return get[map[journal.RunnerID]journal.Room](t)(j.Rooms(t.Context(), person, rows, load.Distance, day))
+	}
+	rows := get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))
+	full := get[[]journal.Row](t)(j.Rows(t.Context(), clinician.ID, journal.ListCaseload))
+	was := rooms(coach.ID, rows)[f.runner]
+	if by, over := was.Over(load.Distance.Of(400)); was.Decides == "" || !over || by != load.Distance.Of(400)-was.Amount {
+		t.Errorf("400 km with %+v: over %v by %v", was, over, by)
+	}
+	same(t, "the coach", rooms(coach.ID, rows)[f.runner], was)
+	if got := rooms(clinician.ID, full)[f.runner]; got.Decides != "ramp" || was.Decides == "ramp" {
+		t.Errorf("the clinician's limit is %q, the coach's %q; want the ramp for the clinician alone", got.Decides, was.Decides)
+	}
+	plain := book(t, j, "Plain")
+	must(t, plain.Grant(t.Context(), coach.ID, journal.RoleCoach, false, false))
+	other := get[journal.Runner](t)(plain.Runner(t.Context())).ID
+	rows = get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))
+	if _, over := rooms(coach.ID, rows)[other].Over(load.Distance.Of(400)); !over {
+		t.Error("400 km are not over what a first run may be")
+	}
+	must(t, plain.PlanRace(t.Context(), load.PlannedRace{Day: day, Name: "Pier mile"}, false))
+	rows = get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))
+	raced := rooms(coach.ID, rows)[other]
+	if _, over := raced.Over(load.Distance.Of(400)); raced.State != load.RaceDay || over {
+		t.Errorf("after a race was planned: %+v, over %v", raced, over)
+	}
+	must(t, plain.Revoke(t.Context(), coach.ID))
+	must(t, b.Revoke(t.Context(), coach.ID))
+	if got := rooms(coach.ID, get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))); len(got) != 0 {
+		t.Errorf("after it was revoked: %v", got)
+	}
+	for i := range rows {
+		rows[i].Revision++ // as rows that were read while somebody wrote
+	}
+	if got := rooms(coach.ID, rows); len(got) != 0 {
+		t.Errorf("of rows that were read before it was revoked: %v", got)
+	}
+}

@@ -34,6 +34,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"looks", testLooks},
 		{"removal", testRemoval},
 		{"rows", testRows},
+		{"rooms", testRooms},
 		{"notes", testNotes},
 		{"every field of a wish", testWishFields},
 		{"every field of an evening", testEveningFields},
