@@ -81,7 +81,7 @@ var routes = []route{
 	{"POST", "/r/{runner}/races", "syyyyyyy---", form("day", "2026-06-07", "name", "Pier mile", "distance", "1.6")},
 
 	{"POST", "/r/{runner}/answer", "s------y---", form("what", "x")}, // from a list, which is of others
-	{"POST", "/r/{runner}/notes", "syyyyyyy---", form("text", "easy on Tuesday")},
+	{"POST", "/squad", "syyyyyyy---", form("runner", "{runner}", "text", "easy on Tuesday")},
 
 	{"GET", "/r/{runner}/visit", "syyy-y-y---", nil},
 	{"GET", "/r/{runner}/visit.pdf", "syyy-y-y---", nil},

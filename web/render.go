@@ -99,6 +99,7 @@ func parseTemplates(a assets, emergency string) templates {
 		"level":        words.Level,
 		"unit":         words.Unit,
 		"shortweekday": func(d load.Day) string { return d.Noon().Format("Mon 2 Jan 2006") },
+		"weekdayshort": shortWeekday,
 		"fromtop":      chart.PercentDown,
 		"roof":         func() string { return words.Roof },
 		"redflags":     func() []rehab.RedFlag { return rehab.RedFlags },

@@ -29,7 +29,7 @@ func (s *Server) routes() http.Handler {
 		r.Get("/orders", s.handle(s.orders))
 		r.Post("/orders", s.handle(s.giveOrders))
 		r.Post("/r/{runner}/answer", s.handle(s.answerWait))
-		r.Post("/r/{runner}/notes", s.runner(s.putNote))
+		r.Post("/squad", s.handle(s.putNote))
 		r.Get("/r/{runner}/visit", s.runner(s.visitSheet))
 		r.Get("/r/{runner}/visit.pdf", s.runner(s.visitPDF))
 		r.Post("/r/{runner}/visit", s.treating(s.putVisit))

@@ -3,7 +3,6 @@ package web
 import (
 	"cmp"
 	"net/http"
-	"net/url"
 	"slices"
 	"strconv"
 	"strings"
@@ -18,11 +17,15 @@ type squadPage struct {
 	page
 	Answer  string
 	Why     string
+	Heads   []header
 	Rows    []squadRow
 	Groups  []choice
-	Orders  []choice
-	Check   string // where a session is asked of all
-	Several bool
+	Find    findForm
+	Check   squadCheck
+	Again   string // the address of the list as it is
+	More    string // where the next rows are; empty: these are all
+	Note    noteForm
+	Several bool // there are runners, shown or not
 }
 
 // squadRow is a runner in the list.
@@ -39,78 +42,182 @@ type squadRow struct {
 	Spike           string
 	Upload          string
 	Race            string
-	Note            string // action of the form
-	sorts           journal.Row
+	Check           *checked // of the session that was asked about
+	sorts           *journal.Row
 }
 
-// squadOrders are how the list can be ordered.
-var squadOrders = []struct {
-	id, text string
-	by       func(a, b *squadRow) int
-}{
-	{"", "who needs a look first", needFirst},
-	{"name", "by name", func(a, b *squadRow) int { return strings.Compare(a.Name, b.Name) }},
-	{"week", "by the last seven days", func(a, b *squadRow) int {
-		return cmp.Compare(b.sorts.Standing.WeekDistance, a.sorts.Standing.WeekDistance)
-	}},
-	{"upload", "by the last upload", func(a, b *squadRow) int {
-		return cmp.Compare(a.sorts.Standing.LastRecord, b.sorts.Standing.LastRecord)
-	}},
+func (r *squadRow) standing() *journal.Standing { return &r.sorts.Standing }
+
+// needs is the order of who needs a look first.
+const needs = "look"
+
+// squadColumns are what the list shows; that of the session stands only where one was asked
+// about.
+var squadColumns = []column[squadRow]{
+	{id: "name", text: "runner", by: func(a, b *squadRow) int { return strings.Compare(a.Name, b.Name) }},
+	{
+		id: sessionOrder, text: "the session", most: true, known: func(r *squadRow) bool { return r.Check != nil },
+		by: func(a, b *squadRow) int {
+			return cmp.Or(cmp.Compare(a.Check.by, b.Check.by), cmp.Compare(b.Check.left, a.Check.left))
+		},
+	},
+	{id: needs, text: "why", most: true, by: needLess},
+	{id: "room", text: "today", most: true, known: func(r *squadRow) bool { return r.standing().Whole.State != "" }, by: lessRoom},
+	{id: "week", text: "7 days", number: true, most: true, by: func(a, b *squadRow) int { return cmp.Compare(a.standing().WeekDistance, b.standing().WeekDistance) }},
+	{
+		id: "change", text: "than before", number: true, most: true, known: func(r *squadRow) bool { return r.standing().HasBefore },
+		by: func(a, b *squadRow) int { return cmp.Compare(a.change(), b.change()) },
+	},
+	{
+		id: "longest", text: "most of 30 days", number: true, most: true, known: func(r *squadRow) bool { return r.standing().HasTidemark },
+		by: func(a, b *squadRow) int { return cmp.Compare(a.standing().Tidemark, b.standing().Tidemark) },
+	},
+	{
+		id: "spike", text: "spike of the week", most: true, known: func(r *squadRow) bool { return r.standing().HasSpike },
+		by: func(a, b *squadRow) int { return cmp.Compare(a.standing().Spike, b.standing().Spike) },
+	},
+	{
+		id: "upload", text: "last upload", known: func(r *squadRow) bool { return r.standing().HasRecord },
+		by: func(a, b *squadRow) int { return cmp.Compare(a.standing().LastRecord, b.standing().LastRecord) },
+	},
+	{
+		id: "race", text: "next race", known: func(r *squadRow) bool { return r.standing().HasRace },
+		by: func(a, b *squadRow) int { return cmp.Compare(a.standing().RaceDay, b.standing().RaceDay) },
+	},
 }
 
-// needFirst orders by what stands open: the level, then what is new, then who is held.
-func needFirst(a, b *squadRow) int {
-	flag := func(is bool) int {
-		if is {
-			return 1
-		}
-		return 0
-	}
+func (r *squadRow) change() load.Amount { return r.standing().WeekDistance - r.standing().WeekBefore }
+
+// needLess orders by what stands open: the level, then what is new, then who is held.
+func needLess(a, b *squadRow) int {
 	return cmp.Or(
-		cmp.Compare(flag(b.Looks), flag(a.Looks)), cmp.Compare(b.Level, a.Level), cmp.Compare(flag(len(b.New) > 0), flag(len(a.New) > 0)),
-		cmp.Compare(flag(b.sorts.Standing.Whole.Held), flag(a.sorts.Standing.Whole.Held)), strings.Compare(a.Name, b.Name),
+		compareFlags(a.Looks, b.Looks), cmp.Compare(a.Level, b.Level), compareFlags(len(a.New) > 0, len(b.New) > 0),
+		compareFlags(a.standing().Whole.Held, b.standing().Whole.Held),
 	)
 }
 
+func compareFlags(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return 1
+	}
+	return -1
+}
+
+// lessRoom orders by what is left of today, who is not to run at all first.
+func lessRoom(a, b *squadRow) int {
+	x, y := &a.standing().Whole, &b.standing().Whole
+	return cmp.Or(-compareFlags(x.Held, y.Held), cmp.Compare(x.Measure, y.Measure), cmp.Compare(x.Amount, y.Amount))
+}
+
+// squadQuery is how the list was asked for.
+func squadQuery(r *http.Request) listQuery {
+	return listOf(r, "/squad", "group", "find", "order", "if", "in", "on", "from")
+}
+
 func (s *Server) squad(w http.ResponseWriter, r *http.Request) error {
+	return s.showSquad(w, r, noteForm{}, http.StatusOK)
+}
+
+// showSquad shows the list with the form for a note as it was typed.
+func (s *Server) showSquad(w http.ResponseWriter, r *http.Request, note noteForm, status int) error {
 	rows, err := s.Journal.Rows(r.Context(), s.person(r), journal.ListSquad)
 	if err != nil {
 		return err
 	}
 	rows = slices.DeleteFunc(rows, func(row journal.Row) bool { return row.Role.Owns() })
-	out := squadPage{page: s.list(r, "Squad", "squad"), Check: "/runners", Several: len(rows) > 0}
-	group, order := r.URL.Query().Get("group"), r.URL.Query().Get("order")
-	out.Groups = groupChoices(rows, group, order)
-	looks := 0
-	for i := range rows {
-		row := squadRowOf(&rows[i])
-		if group != "" && row.Group != group {
-			continue
-		}
-		if row.Looks {
-			looks++
-		}
-		out.Rows = append(out.Rows, row)
+	q := squadQuery(r)
+	out := squadPage{page: s.list(r, "Squad", "squad"), Note: note, Several: len(rows) > 0}
+	out.Groups = groupChoices(rows, q)
+	shown := narrowed(rows, q)
+	out.Note.Runners, out.Note.Groups = namesOf(shown, note.Runner), groupsOf(rows)
+	if out.Check, err = s.squadCheck(r, shown, q); err != nil {
+		return err
 	}
-	by := squadOrders[0].by
-	for _, o := range squadOrders {
-		out.Orders = append(out.Orders, choice{Text: o.text, Address: squadAddress(group, o.id), Now: o.id == order})
-		if o.id == order {
-			by = o.by
-		}
+	if out.Check.Fault != "" && status == http.StatusOK {
+		status = http.StatusUnprocessableEntity
 	}
-	slices.SortStableFunc(out.Rows, func(a, b squadRow) int { return by(&a, &b) })
-	out.Answer, out.Why = squadAnswer(len(out.Rows), looks)
-	if err := s.render(w, http.StatusOK, "squad", out); err != nil {
+	out.list(shown, q)
+	if err := s.render(w, status, "squad", out); err != nil {
 		return err
 	}
 	return s.Journal.Glanced(r.Context(), s.person(r), journal.ListSquad, rows)
 }
 
-func squadAnswer(all, looks int) (answer, why string) {
+// narrowed are the rows of the group and with the words that are looked for.
+func narrowed(rows []journal.Row, q listQuery) []journal.Row {
+	group, found := q.get("group"), finder(q.get("find"))
+	var out []journal.Row
+	for i := range rows {
+		if row := &rows[i]; (group == "" || row.Group == group) && found(row.Name, row.Group) {
+			out = append(out, *row)
+		}
+	}
+	return out
+}
+
+// list lays the rows out in their order.
+func (p *squadPage) list(rows []journal.Row, q listQuery) {
+	looks := 0
+	for i := range rows {
+		row := squadRowOf(&rows[i])
+		if row.Check = p.Check.of[row.ID]; row.Check == nil && p.Check.Asked != "" {
+			continue // let out of the logbook since the rows were read
+		}
+		if row.Looks {
+			looks++
+		}
+		if q.get("group") != "" {
+			row.Group = "" // all are in it
+		}
+		p.Rows = append(p.Rows, row)
+	}
+	usual, columns := needs, slices.Clone(squadColumns)
+	if p.Check.Asked == "" {
+		columns = slices.DeleteFunc(columns, func(c column[squadRow]) bool { return c.id == sessionOrder })
+	} else {
+		usual = sessionOrder
+	}
+	p.Heads = heads(q, columns, usual)
+	for i := range p.Heads {
+		if columns[i].id == sessionOrder {
+			p.Heads[i].Text = p.Check.Asked
+		}
+	}
+	sorted(q, p.Rows, columns, usual)
+	p.Again = q.address()
+	p.Find = findForm{Text: q.get("find")}
+	for _, key := range []string{"group", "order"} {
+		if v := q.get(key); v != "" {
+			p.Find.Keep = append(p.Find.Keep, option{Value: v, Text: key})
+		}
+	}
+	p.Answer, p.Why = squadAnswer(len(p.Rows), looks, p.Several, &p.Check)
+	p.Rows, p.More = pageOfRows(p.Rows, q)
+}
+
+// pageOfRows are the rows of one page, and where the next ones are.
+func pageOfRows[T any](rows []T, q listQuery) (some []T, more string) {
+	from, err := strconv.Atoi(q.get("from"))
+	if err != nil || from < 0 || from > len(rows) {
+		from = 0
+	}
+	if len(rows)-from > mostRows {
+		return rows[from : from+mostRows], q.with("from", strconv.Itoa(from+mostRows))
+	}
+	return rows[from:], ""
+}
+
+func squadAnswer(all, looks int, several bool, check *squadCheck) (answer, why string) {
 	switch {
-	case all == 0:
+	case !several:
 		return "Nobody has let you into a logbook yet.", "A runner makes a link on the page “Care team and data”, and sends it to you."
+	case all == 0:
+		return "Nobody here is called that.", "Names and groups are looked through, whatever the case and the accents."
+	case check.Asked != "":
+		return checkAnswer(all, check)
 	case looks == 0:
 		return "Nobody needs a look today.", "No warning stands open of " + words.Plural(all, "runner") + "."
 	case looks == 1:
@@ -119,156 +226,27 @@ func squadAnswer(all, looks int) (answer, why string) {
 	return strconv.Itoa(looks) + " of " + words.Plural(all, "runner") + " need a look.", "Warnings stand open. They are theirs or yours to answer, on their pages."
 }
 
-func squadAddress(group, order string) string {
-	q := url.Values{}
-	if group != "" {
-		q.Set("group", group)
-	}
-	if order != "" {
-		q.Set("order", order)
-	}
-	if len(q) == 0 {
-		return "/squad"
-	}
-	return "/squad?" + q.Encode()
-}
-
-// groupChoices lists the groups that there are; none where nobody is in one.
-func groupChoices(rows []journal.Row, now, order string) (out []choice) {
-	var names []string
+// groupsOf lists the groups that there are, in order.
+func groupsOf(rows []journal.Row) (names []string) {
 	for i := range rows {
 		if g := rows[i].Group; g != "" && !slices.Contains(names, g) {
 			names = append(names, g)
 		}
 	}
+	slices.Sort(names)
+	return names
+}
+
+// groupChoices are the groups to choose from; none where nobody is in one.
+func groupChoices(rows []journal.Row, q listQuery) (out []choice) {
+	names := groupsOf(rows)
 	if len(names) == 0 {
 		return nil
 	}
-	slices.Sort(names)
-	out = []choice{{Text: "everybody", Address: squadAddress("", order), Now: now == ""}}
+	now := q.get("group")
+	out = []choice{{Text: "everybody", Address: q.with("group", ""), Now: now == ""}}
 	for _, name := range names {
-		out = append(out, choice{Text: name, Address: squadAddress(name, order), Now: now == name})
+		out = append(out, choice{Text: name, Address: q.with("group", name), Now: now == name})
 	}
 	return out
-}
-
-func squadRowOf(r *journal.Row) squadRow {
-	s := &r.Standing
-	row := squadRow{
-		ID: string(r.ID), Name: r.Name, Group: r.Group, Level: s.Whole.Worst, Looks: s.Whole.OpenFindings > 0, Why: s.Whole.Why, Since: s.Whole.Since,
-		Room: roomWords(&s.Whole), Note: "/r/" + string(r.ID) + "/notes", sorts: *r, New: newWords(r),
-	}
-	km := func(field string, a load.Amount, ok bool) number {
-		if !ok {
-			return number{Field: field, Text: "not known"}
-		}
-		return number{field, exact(load.Distance.In(a)), words.Amount(load.Distance, a)}
-	}
-	row.Week, row.Longest = km("week", s.WeekDistance, true), km("longest", s.Tidemark, s.HasTidemark)
-	row.Change = number{Field: "change", Text: "not known"}
-	if s.HasBefore {
-		change := load.Distance.In(s.WeekDistance - s.WeekBefore)
-		row.Change = number{"change", exact(change), words.MoreOrLess(load.Distance, change)}
-	}
-	if s.HasSpike && s.Spike > 0 {
-		row.Spike = words.Over(s.Spike) + ", " + words.Weekday(s.SpikeDay)
-	}
-	row.Upload = "nothing yet"
-	if s.HasRecord {
-		row.Upload = agoWords(r.Today - s.LastRecord)
-	}
-	if s.HasRace {
-		row.Race = words.ShortDay(s.RaceDay)
-		if s.RaceName != "" {
-			row.Race += ", " + s.RaceName
-		}
-	}
-	return row
-}
-
-// agoWords says how many days ago something was.
-func agoWords(days load.Day) string {
-	switch days {
-	case 0:
-		return "today"
-	case 1:
-		return "yesterday"
-	}
-	return words.Plural(int(days), "day") + " ago"
-}
-
-// roomWords says what the limits leave, or until when there is no running.
-func roomWords(s *journal.Sight) string {
-	switch {
-	case s.State == "":
-		return "not known"
-	case s.Held && s.HeldUntil > 0:
-		return "no run until " + words.ShortDay(s.HeldUntil)
-	case s.Held:
-		return "no run until it is lifted"
-	case !s.HasAmount:
-		return "a race"
-	}
-	return "up to " + words.Amount(s.Measure, s.Amount)
-}
-
-// newWords says what changed since the person last looked.
-func newWords(r *journal.Row) (out []string) {
-	if r.Before == nil {
-		return nil
-	}
-	s, was := &r.Standing, r.Before
-	if more := s.Whole.OpenFindings - was.OpenFindings; more > 0 {
-		out = append(out, words.Plural(more, "new warning"))
-	}
-	if now, before := s.Whole.Held, was.State == string(load.HeldBack); now != before {
-		out = append(out, map[bool]string{true: "held now", false: "held no more"}[now])
-	}
-	if s.LastRecord > was.LastRecord && s.HasRecord {
-		out = append(out, "ran since")
-	}
-	return out
-}
-
-// putNote keeps a note to the runner, or puts them in a group.
-func (s *Server) putNote(w http.ResponseWriter, r *http.Request, v *visit) error {
-	if err := parseForm(r); err != nil {
-		return err
-	}
-	if r.PostForm.Has("group") {
-		if name := strings.TrimSpace(r.PostForm.Get("group")); name != "" && journal.CheckName(name) != nil {
-			return &problem{http.StatusUnprocessableEntity, "The name of a group is too long, or holds characters that do not print.", nil}
-		}
-		if err := v.book.PutGroup(r.Context(), r.PostForm.Get("group")); err != nil {
-			return err
-		}
-		http.Redirect(w, r, "/squad", http.StatusSeeOther)
-		return nil
-	}
-	n := journal.Note{Kind: journal.NoteToRunner, Day: v.today, Text: strings.TrimSpace(r.PostForm.Get("text"))}
-	if err := n.Check(); err != nil {
-		return &problem{http.StatusUnprocessableEntity, words.Sentenced(err.Error()), err}
-	}
-	if err := v.book.PutNote(r.Context(), n); err != nil {
-		return err
-	}
-	http.Redirect(w, r, v.link.Base(), http.StatusSeeOther)
-	return nil
-}
-
-// noteShown is for how many days a note stands on the runner's first page; project default.
-const noteShown = 14
-
-// noteLine is what somebody wrote to the runner.
-type noteLine struct{ Text, Who string }
-
-// notesOf are the notes to the runner of the last days, the latest first.
-func (v *visit) notesOf(r *http.Request) (lines []noteLine, err error) {
-	rows, err := v.book.Notes(r.Context())
-	for _, n := range slices.Backward(rows) {
-		if n.Kind == journal.NoteToRunner && n.Day > v.today-noteShown {
-			lines = append(lines, noteLine{n.Text, words.Day(n.Day) + ", " + v.who(n.By)})
-		}
-	}
-	return lines, err
 }

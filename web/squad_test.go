@@ -33,6 +33,9 @@ func (s *shared) second(name string, runs map[int]float64) (string, *journal.Boo
 	return "/r/" + string(r.ID), b
 }
 
+// idIn is the runner's ID in the start of their addresses.
+func idIn(base string) string { return strings.TrimPrefix(base, "/r/") }
+
 // everySecond is runs of one length on every second day for ten weeks.
 func everySecond(km float64) map[int]float64 {
 	runs := make(map[int]float64)
@@ -84,13 +87,13 @@ func TestSquad(t *testing.T) {
 	}
 	wantIn(t, rafe.sees("/squad?order=name"), "Calm Cole")
 
-	wantStatus(t, "a group", rafe.post(calm+"/notes", form("group", "Tuesdays")), 303)
+	wantStatus(t, "a group", rafe.post("/squad", form("runner", idIn(calm), "group", "Tuesdays")), 303)
 	narrowed := rafe.sees("/squad?group=Tuesdays")
 	if !strings.Contains(narrowed, "Calm Cole") || strings.Contains(narrowed, "Wild Wynn") {
 		t.Error("the group is not what is listed")
 	}
-	wantStatus(t, "a note", rafe.post(wild+"/notes", form("text", "Easy this week, please.")), 303)
-	wantStatus(t, "an empty note", rafe.post(wild+"/notes", form("text", " ")), 422)
+	wantStatus(t, "a note", rafe.post("/squad", form("runner", idIn(wild), "text", "Easy this week, please.")), 303)
+	wantStatus(t, "an empty note", rafe.post("/squad", form("runner", idIn(wild), "text", " ")), 422)
 	wynn := &visitor{shared: s, name: "Wild Wynn"}
 	wynn.post("/sign-in", signing("Wild Wynn", goodPassword))
 	wantIn(t, wynn.sees(wild), "Easy this week, please.", "by Rafe Tolland")

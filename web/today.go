@@ -221,21 +221,24 @@ type beforeAfter struct {
 	Before, After number
 }
 
-// daysAhead is how many days, today included, can be asked about.
-const daysAhead = 8
-
 // whatIf is the box as it was typed, or as it begins.
 func (v *visit) whatIf(r *http.Request, usual load.Measure) whatIf {
-	f := whatIf{Action: r.URL.Path, Text: r.FormValue("if"), Measure: usual, Day: v.today}
+	f := whatIfOf(r, usual, v.today)
 	if r.Method != http.MethodGet && r.Method != http.MethodHead {
 		f.Action = v.link.Base()
 	}
+	return f
+}
+
+// whatIfOf is the box of a page that is of no runner, or of one.
+func whatIfOf(r *http.Request, usual load.Measure, today load.Day) whatIf {
+	f := whatIf{Action: r.URL.Path, Text: r.FormValue("if"), Measure: usual, Day: today}
 	if text := r.FormValue("on"); text != "" {
 		day, err := load.ParseDay(text)
-		if err == nil && day >= v.today && day < v.today+daysAhead {
+		if err == nil && day >= today && day < today+journal.DaysAhead {
 			f.Day = day
 		} else {
-			f.Fault = fmt.Sprintf("Ask of a day from today to %s.", words.Day(v.today+daysAhead-1))
+			f.Fault = fmt.Sprintf("Ask of a day from today to %s.", words.Day(today+journal.DaysAhead-1))
 		}
 	}
 	for _, m := range []load.Measure{load.Distance, load.RunTime} {
@@ -246,13 +249,13 @@ func (v *visit) whatIf(r *http.Request, usual load.Measure) whatIf {
 	if r.FormValue("in") == load.Time.String() { // of links from before minutes were those of running
 		f.Measure = load.RunTime
 	}
-	f.Days = dayOptions(v.today, f.Day)
+	f.Days = dayOptions(today, f.Day)
 	return f
 }
 
 // dayOptions are the days that can be asked about.
 func dayOptions(today, chosen load.Day) (options []option) {
-	for day := today; day < today+daysAhead; day++ {
+	for day := today; day < today+journal.DaysAhead; day++ {
 		options = append(options, option{day.String(), aheadWords(today, day), day == chosen})
 	}
 	return options

@@ -64,6 +64,28 @@ function readOut(figure) {
 }
 document.querySelectorAll("[data-reads]").forEach(readOut);
 
+// Lists.
+
+// narrow hides the rows of a list that do not hold all the words that are typed, as the
+// program does when the form is sent.
+function narrow(box) {
+	const plain = (text) => text.normalize("NFD").replace(/\p{Mn}/gu, "").toLowerCase();
+	const rows = [...document.querySelectorAll("#" + box.dataset.narrows + " tbody tr")].map((row) => [row, plain(row.cells[0].textContent)]);
+	const told = element("span", undefined, "soft");
+	told.setAttribute("role", "status");
+	box.form.append(told);
+	box.addEventListener("input", () => {
+		const words = plain(box.value).split(/\s+/);
+		let left = 0;
+		for (const [row, text] of rows) {
+			row.hidden = !words.every((word) => text.includes(word));
+			if (!row.hidden) left++;
+		}
+		told.textContent = box.value.trim() === "" ? "" : left + " of " + rows.length + " in this list";
+	});
+}
+document.querySelectorAll("[data-narrows]").forEach(narrow);
+
 // Handing in files.
 
 const lines = "application/x-ndjson";

@@ -34,6 +34,18 @@ func Amount(m load.Measure, a load.Amount) string {
 	return Value(m, m.In(a))
 }
 
+// AmountUp is Amount rounded up, so that what is said to be too much never is less than it is.
+func AmountUp(m load.Measure, a load.Amount) string {
+	switch {
+	case m.IsLength():
+		tenth := m.Of(1) / 10
+		return Amount(m, (a+tenth-1)/tenth*tenth)
+	case m.IsTime():
+		return Amount(m, (a+m.Of(1)-1)/m.Of(1)*m.Of(1))
+	}
+	return Amount(m, a)
+}
+
 // Value writes a number in the measure's unit, rounded to the nearest.
 func Value(m load.Measure, v float64) string { return Number(m, v) + " " + Unit(m) }
 
