@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"net/http"
 	"slices"
-	"strings"
 
 	"tidemark/load/assess"
 	"tidemark/load/journal"
@@ -21,7 +20,10 @@ type caseloadPage struct {
 	Done   string // what was just answered; empty: nothing
 	Fault  string // why an answer was not kept
 	Queue  []waitLine
+	Heads  []header
 	Cases  []caseLine
+	Find   findForm
+	More   string     // where the next rows are; empty: these are all
 	None   []nameLine // whose logbook one sees, with nothing followed
 	Others []nameLine // of whom something is, and something more may be
 }
@@ -41,6 +43,8 @@ type caseLine struct {
 	Visit          string
 	New            []string
 	sorts          int
+	row            *journal.Row
+	one            *assess.Case
 }
 
 func (s *Server) caseload(w http.ResponseWriter, r *http.Request) error {
@@ -68,8 +72,8 @@ func (s *Server) caseloadPage(r *http.Request) (out caseloadPage, rows []journal
 		out.add(&rows[i])
 	}
 	slices.SortStableFunc(out.Queue, func(a, b waitLine) int { return cmp.Compare(a.Since, b.Since) })
-	slices.SortStableFunc(out.Cases, func(a, b caseLine) int { return cmp.Or(cmp.Compare(b.sorts, a.sorts), strings.Compare(a.Name, b.Name)) })
 	out.Answer, out.Why = caseloadAnswer(len(out.Cases), len(out.Queue))
+	out.list(listOf(r, "/caseload", "find", "order", "from"))
 	return out, rows, nil
 }
 
@@ -120,7 +124,7 @@ func caseName(c *assess.Case) string {
 func caseLineOf(row *journal.Row, c *assess.Case) caseLine {
 	line := caseLine{
 		ID: string(row.ID), Name: row.Name, What: caseName(c), Week: c.Week, Flare: "none", Mornings: fmt.Sprintf("%d of %d", c.Said, c.Asked),
-		Programme: "none", Ramp: "none", Findings: "none open", Visit: "not said", New: caseNew(row, c),
+		Programme: "none", Ramp: "none", Findings: "none open", Visit: "not said", New: caseNew(row, c), row: row, one: c,
 	}
 	if c.HasFlare {
 		line.Flare = agoWords(row.Today - c.Flare)
