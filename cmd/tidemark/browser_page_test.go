@@ -28,8 +28,13 @@ type view struct {
 
 // everyPage looks at every page at two widths and in two colour schemes.
 func everyPage(t *testing.T, browser context.Context, club, fresh, shared logbook) {
+	lookAt(t, browser, append(views(t, &club, &fresh), sharedViews(t, &shared)...))
+}
+
+// lookAt opens pages at both widths, light and dark.
+func lookAt(t *testing.T, browser context.Context, views []view) {
 	axe := axeSource(t)
-	for _, v := range append(views(t, &club, &fresh), sharedViews(t, &shared)...) {
+	for _, v := range views {
 		t.Run(v.name, func(t *testing.T) {
 			for _, width := range []int64{390, 1280} {
 				b := openTab(t, browser, v.book.host)

@@ -37,6 +37,7 @@ func TestBrowser(t *testing.T) {
 	b := startBrowser(t, path)
 
 	t.Run("every page", func(t *testing.T) { everyPage(t, b, club, fresh, serveShared(t, day)) })
+	t.Run("lists", func(t *testing.T) { lists(t, b, day) })
 	t.Run("widths", func(t *testing.T) { pictureWidths(t, b, club) })
 	t.Run("read-out", func(t *testing.T) { readOuts(t, b, club) })
 	t.Run("bars", func(t *testing.T) { barsAreTheTable(t, b, club) })
