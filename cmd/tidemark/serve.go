@@ -85,6 +85,7 @@ func (c *serveCommand) Run(a *app) error {
 	}
 	options.Now = a.clock(runner)
 	go removing(a.ctx, j.Journal, log)
+	go renewing(a.ctx, j.Journal, log, renewEvery)
 	if !c.Solo { // one person at the machine looks at it
 		rounds := &letter.Rounds{Journal: j.Journal, Server: mail, Base: base, Now: func() load.Instant { return load.InstantOf(options.Now()) }, Log: log, Metrics: around.letters}
 		if wake := rounds.Start(a.ctx); mail != nil {
@@ -107,11 +108,39 @@ func removing(ctx context.Context, j *journal.Journal, log *slog.Logger) {
 		if n, err := j.RemoveDue(ctx); n > 0 || err != nil && ctx.Err() == nil {
 			log.Info("deleted logbooks that were due", "logbooks", n, "error", err)
 		}
-		select {
-		case <-ctx.Done():
+		if !pause(ctx, removeEvery) {
 			return
-		case <-time.After(removeEvery):
 		}
+	}
+}
+
+// renewEvery is how often rows of lists are looked for that went stale, most of them by
+// midnight where a runner lives; project default.
+const renewEvery = 10 * time.Minute
+
+// renewing makes rows of lists anew before somebody looks, until ctx ends. It rests after each
+// for as long as it took, so that it never takes more than half of one processor.
+func renewing(ctx context.Context, j *journal.Journal, log *slog.Logger, every time.Duration) {
+	rest := func(took time.Duration) { pause(ctx, took) }
+	for pause(ctx, every) {
+		began := time.Now()
+		n, err := j.RenewStandings(ctx, rest)
+		switch {
+		case err != nil && ctx.Err() == nil:
+			log.Error("renew rows of lists", "renewed", n, "error", err)
+		case n > 0:
+			log.Info("renewed rows of lists", "renewed", n, "took", time.Since(began).Round(time.Millisecond))
+		}
+	}
+}
+
+// pause waits, and reports whether ctx goes on.
+func pause(ctx context.Context, wait time.Duration) bool {
+	select {
+	case <-ctx.Done():
+		return false
+	case <-time.After(wait):
+		return true
 	}
 }
 

@@ -202,12 +202,17 @@ func sight(room *load.Headroom, findings []Finding, medical bool) (s Sight) {
 		if f.State != Open || !medical && f.Medical() {
 			continue
 		}
+		rests := ""
+		if i := slices.IndexFunc(f.Evidence, func(e load.Evidence) bool { return e.Rule == f.Rule }); i >= 0 {
+			rests = f.Evidence[i].Text
+		}
 		if s.OpenFindings == 0 || f.Level > s.Worst {
 			s.Worst, s.Since, s.Why = f.Level, f.Day, load.FindRule(f.Rule).Title
-			if i := slices.IndexFunc(f.Evidence, func(e load.Evidence) bool { return e.Rule == f.Rule }); i >= 0 {
-				s.Why += ": " + f.Evidence[i].Text
+			if rests != "" {
+				s.Why += ": " + rests
 			}
 		}
+		s.Warnings = append(s.Warnings, Warning{f.ID, f.Rule, f.Level, f.Day, rests})
 		s.OpenFindings++
 	}
 	return s

@@ -147,7 +147,7 @@ func (j *Journal) renew(ctx context.Context, person Person, rows []Row) (stale b
 		working.Go(func() {
 			defer func() { <-turns }()
 			b := &Book{j, person, row.ID}
-			if err := b.Refresh(ctx, row.Today); err != nil && !errors.Is(err, ErrReadOnly) && !errors.Is(err, ErrBusy) && !errors.Is(err, ErrNotFound) && !errors.Is(err, ErrStale) {
+			if err := b.Refresh(ctx, row.Today); err != nil && !passes(err) {
 				faults[i] = fmt.Errorf("renew standing: %w", err)
 			}
 		})

@@ -42,8 +42,18 @@ type Sight struct {
 	HeldUntil    load.Day   // until this day; 0: until it is lifted
 	Worst        load.Level // of the open findings; Remark where there are none
 	OpenFindings int
-	Since        load.Day // the day of the oldest open finding of the worst level
-	Why          string   // its title, and what it rests on; empty: there is none
+	Since        load.Day  // the day of the oldest open finding of the worst level
+	Why          string    // its title, and what it rests on; empty: there is none
+	Warnings     []Warning // the open findings, in order of day
+}
+
+// Warning is an open finding as lists show it.
+type Warning struct {
+	ID    string
+	Rule  string
+	Level load.Level
+	Day   load.Day
+	Text  string // what it rests on; empty: that is not said
 }
 
 // Headroom is the part of a headroom that a list shows.
@@ -80,9 +90,10 @@ func (b *Book) PutStanding(ctx context.Context, s Standing) error {
 	})
 }
 
-// fresh reports whether a row is of the runner as they are, on a day, by this version.
+// fresh reports whether a row is of the runner as they are, on a day, by this version. Rows
+// from before lists showed each warning hold none of those that they count.
 func (s *Standing) fresh(r Runner, today load.Day, v Versions) bool {
-	return s.Revision == r.Revision && s.Day == today && s.Versions == v
+	return s.Revision == r.Revision && s.Day == today && s.Versions == v && s.Whole.OpenFindings == len(s.Whole.Warnings)
 }
 
 // Standing returns how the runner stands today. It is ErrNotFound if no row was

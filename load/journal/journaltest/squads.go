@@ -1,6 +1,9 @@
 package journaltest
 
 import (
+	"context"
+	"errors"
+	"reflect"
 	"testing"
 	"time"
 
@@ -24,7 +27,7 @@ func testRows(t *testing.T, s journal.Store) {
 		t.Fatalf("rows of the coach: %+v", rows)
 	}
 	st := rows[0].Standing
-	if st.Day != today || st.Cases != nil || st.Whole != st.Bare || !st.HasRecord {
+	if st.Day != today || st.Cases != nil || !reflect.DeepEqual(st.Whole, st.Bare) || !st.HasRecord {
 		t.Errorf("what the coach sees: %+v", st)
 	}
 	full := get[[]journal.Row](t)(j.Rows(t.Context(), clinician.ID, journal.ListCaseload))
@@ -190,5 +193,38 @@ func testRooms(t *testing.T, s journal.Store) {
 	}
 	if got := rooms(coach.ID, rows); len(got) != 0 {
 		t.Errorf("of rows that were read before it was revoked: %v", got)
+	}
+}
+
+// testRenewals: after a night, and after a write, rows are made anew ahead of who looks, each
+// once.
+func testRenewals(t *testing.T, s journal.Store) {
+	j, w := watched(s)
+	_, b := follow(t, j, "local")
+	book(t, j, "Plain")
+	w.wait(48 * time.Hour) // of today is nothing kept that comes later
+	rested := 0
+	renewed := func() int {
+		t.Helper()
+		return get[int](t)(j.RenewStandings(t.Context(), func(time.Duration) { rested++ }))
+	}
+	same(t, "those that never had a row", renewed(), 2)
+	same(t, "again", renewed(), 0)
+	w.wait(24 * time.Hour)
+	if _, err := b.Standing(t.Context(), firstUse+3); !errors.Is(err, journal.ErrNotFound) {
+		t.Errorf("a row of yesterday: %v", err)
+	}
+	same(t, "after a night", renewed(), 2)
+	if _, err := b.Standing(t.Context(), firstUse+3); err != nil {
+		t.Errorf("a row that was made anew: %v", err)
+	}
+	must(t, b.PlanRace(t.Context(), load.PlannedRace{Day: firstUse + 9, Name: "Pier mile"}, false))
+	same(t, "after a write", renewed(), 1)
+	same(t, "rests", rested, 5)
+	ended, end := context.WithCancel(t.Context())
+	end()
+	w.wait(24 * time.Hour)
+	if n, err := j.RenewStandings(ended, func(time.Duration) {}); n != 0 || !errors.Is(err, context.Canceled) {
+		t.Errorf("after the end: %d, %v", n, err)
 	}
 }

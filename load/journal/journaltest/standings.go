@@ -29,6 +29,7 @@ func sight(decides string) journal.Sight {
 	return journal.Sight{
 		Headroom: journal.Headroom{State: "open", Measure: load.Time, Amount: 9_900_000, HasAmount: true, Decides: decides},
 		Held:     true, HeldUntil: firstUse + 2, Worst: load.Stop, OpenFindings: 2, Since: firstUse - 3, Why: "One run, \"windy\"",
+		Warnings: []journal.Warning{{ID: "session-spike:1", Rule: load.RuleSessionSpike, Level: load.Stop, Day: firstUse - 3, Text: "windy"}, {ID: "week-jump:2"}},
 	}
 }
 
@@ -38,6 +39,7 @@ func testStandings(t *testing.T, s journal.Store) {
 	wantEveryField(t, full)
 	wantEveryField(t, full.Whole)
 	wantEveryField(t, full.Whole.Headroom)
+	wantEveryField(t, full.Whole.Warnings[0])
 	wantEveryField(t, full.Cases[0])
 	wantEveryField(t, full.Cases[0].Waits[0])
 	bare := journal.Standing{Runner: b, Whole: journal.Sight{Headroom: journal.Headroom{State: "unknown"}}}

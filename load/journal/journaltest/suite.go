@@ -35,6 +35,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"removal", testRemoval},
 		{"rows", testRows},
 		{"rooms", testRooms},
+		{"renewals", testRenewals},
 		{"notes", testNotes},
 		{"every field of a wish", testWishFields},
 		{"every field of an evening", testEveningFields},
