@@ -1,6 +1,8 @@
 package web_test
 
 import (
+	"net/http"
+	"net/http/httptest"
 	"testing"
 
 	"tidemark/ingest"
@@ -30,6 +32,17 @@ func (s *shared) hurt(id journal.RunnerID, n int) {
 	if err := journaltest.CrowdHurts(s.t.Context(), b, today, n); err != nil {
 		s.t.Fatal(err)
 	}
+}
+
+// weighs is how many bytes a page has as it is sent.
+func (v *visitor) weighs(t testing.TB, target string) int {
+	r, w := compressed(target), httptest.NewRecorder()
+	r.AddCookie(v.cookie)
+	v.server.ServeHTTP(w, r)
+	if w.Code != http.StatusOK || w.Header().Get("Content-Encoding") != "gzip" {
+		t.Fatalf("%s: %d %v", target, w.Code, w.Header())
+	}
+	return w.Body.Len()
 }
 
 // TestCrowd: the names of a crowd are those of different people.

@@ -25,6 +25,7 @@ type squadPage struct {
 	Again   string // the address of the list as it is
 	More    string // where the next rows are; empty: these are all
 	Note    noteForm
+	Open    openWarnings
 	Several bool // there are runners, shown or not
 }
 
@@ -195,6 +196,7 @@ func (p *squadPage) list(rows []journal.Row, q listQuery) {
 		}
 	}
 	p.Answer, p.Why = squadAnswer(len(p.Rows), looks, p.Several, &p.Check)
+	p.Open = openWarningsOf(p.Rows)
 	p.Rows, p.More = pageOfRows(p.Rows, q)
 }
 

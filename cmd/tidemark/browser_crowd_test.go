@@ -78,7 +78,7 @@ func lists(t *testing.T, browser context.Context, day load.Day) {
 	l := serveCrowd(t, day)
 	at := "http://" + l.host
 	views := []view{
-		{name: "squad-60", book: &l, as: demoCoach, to: at + "/squad", status: http.StatusOK, most: 80_000, sees: []string{"table.list tbody th a", "[aria-sort]"}},
+		{name: "squad-60", book: &l, as: demoCoach, to: at + "/squad", status: http.StatusOK, most: 80_000, sees: []string{"table.list tbody th a", "[aria-sort]", "#warnings li"}, then: unfolded},
 		{name: "squad-check", book: &l, as: demoCoach, to: at + "/squad?if=12&in=distance", status: http.StatusOK, sees: []string{"[data-field='check.over']"}},
 		{name: "squad-found", book: &l, as: demoCoach, to: at + "/squad?find=long&if=x", status: http.StatusUnprocessableEntity, sees: []string{".fault", "table.list tbody tr"}, then: unfolded},
 		{name: "caseload-20", book: &l, as: demoClinician, to: at + "/caseload", status: http.StatusOK, most: 80_000, sees: []string{"table tbody th a"}},

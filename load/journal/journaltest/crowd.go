@@ -3,7 +3,9 @@ package journaltest
 import (
 	"context"
 	"crypto/sha256"
+	"encoding/base32"
 	"fmt"
+	"strings"
 	"time"
 
 	"tidemark/load"
@@ -102,7 +104,9 @@ func Crowd(ctx context.Context, s journal.Store, v journal.Versions, today load.
 }
 
 func putCrowd(tx journal.Tx, v journal.Versions, today load.Day, n, weeks int, grants []journal.Grant) (journal.RunnerID, error) {
-	r := journal.Runner{ID: journal.RunnerID(fmt.Sprintf("runner%07d", n)), Name: CrowdName(n), Home: "Europe/Oslo", FirstUse: today - load.Day(7*weeks), Revision: 1}
+	sum := sha256.Sum256(fmt.Append(nil, "runner ", n))
+	id := strings.ToLower(base32.StdEncoding.EncodeToString(sum[:])[:13]) // as long and as unlike as those of runners are
+	r := journal.Runner{ID: journal.RunnerID(id), Name: CrowdName(n), Home: "Europe/Oslo", FirstUse: today - load.Day(7*weeks), Revision: 1}
 	if err := tx.AddRunner(r); err != nil {
 		return "", err
 	}
