@@ -133,7 +133,7 @@ func (s *Server) showSquad(w http.ResponseWriter, r *http.Request, note noteForm
 	out := squadPage{page: s.list(r, "Squad", "squad"), Note: note, Several: len(rows) > 0}
 	out.Groups = groupChoices(rows, q)
 	shown := narrowed(rows, q)
-	out.Note.Runners, out.Note.Groups = namesOf(shown, note.Runner), groupsOf(rows)
+	out.Note.Groups = groupsOf(rows)
 	if out.Check, err = s.squadCheck(r, shown, q); err != nil {
 		return err
 	}
@@ -144,7 +144,11 @@ func (s *Server) showSquad(w http.ResponseWriter, r *http.Request, note noteForm
 	if err := s.render(w, status, "squad", out); err != nil {
 		return err
 	}
-	return s.Journal.Glanced(r.Context(), s.person(r), journal.ListSquad, rows)
+	seen := make([]journal.Row, len(out.Rows))
+	for i := range out.Rows {
+		seen[i] = *out.Rows[i].sorts
+	}
+	return s.Journal.Glanced(r.Context(), s.person(r), journal.ListSquad, seen)
 }
 
 // narrowed are the rows of the group and with the words that are looked for.
@@ -198,6 +202,7 @@ func (p *squadPage) list(rows []journal.Row, q listQuery) {
 	p.Answer, p.Why = squadAnswer(len(p.Rows), looks, p.Several, &p.Check)
 	p.Open = openWarningsOf(p.Rows)
 	p.Rows, p.More = pageOfRows(p.Rows, q)
+	p.Note.Runners = namesOf(p.Rows, p.Note.Runner)
 }
 
 // pageOfRows are the rows of one page, and where the next ones are.

@@ -22,11 +22,12 @@ type noteForm struct {
 	Groups  []string
 }
 
-// namesOf are the runners to choose from.
-func namesOf(rows []journal.Row, chosen string) (names []option) {
+// namesOf are the runners to choose from: those on the page.
+func namesOf(rows []squadRow, chosen string) (names []option) {
 	for i := range rows {
-		names = append(names, option{Value: string(rows[i].ID), Text: rows[i].Name, Chosen: string(rows[i].ID) == chosen})
+		names = append(names, option{Value: rows[i].ID, Text: rows[i].Name, Chosen: rows[i].ID == chosen})
 	}
+	slices.SortFunc(names, func(a, b option) int { return strings.Compare(a.Text, b.Text) })
 	return names
 }
 

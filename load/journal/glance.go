@@ -2,6 +2,7 @@ package journal
 
 import (
 	"context"
+	"reflect"
 	"time"
 
 	"tidemark/load"
@@ -57,28 +58,39 @@ func (g *Glance) before(now load.Instant) *Glance {
 }
 
 // Glanced keeps that a person sees rows of a list: what is new to them stays so for half an
-// hour, and then it was seen.
+// hour, and then it was seen. Rows that are as they were at the last look are not written.
 func (j *Journal) Glanced(ctx context.Context, person Person, list ListKind, rows []Row) error {
 	now := j.clock()
-	if len(rows) == 0 {
+	changed := make(map[RunnerID]Glance)
+	for i := range rows {
+		if g := glanceNow(&rows[i], now); rows[i].last == nil || !reflect.DeepEqual(g, *rows[i].last) {
+			changed[rows[i].ID] = g
+		}
+	}
+	if len(changed) == 0 {
 		return nil
 	}
 	return j.store.Update(ctx, func(tx Tx) error {
-		for i := range rows {
-			r := &rows[i]
-			g := GlanceOf(r, now)
-			if r.last != nil && now.Sub(r.last.At) < glanceAgain {
-				g.At = r.last.At
-			}
-			if g.Then = r.Before; g.Then != nil {
-				then := *g.Then
-				then.Then = nil
-				g.Then = &then
-			}
-			if err := tx.PutGlance(person, r.ID, list, g); err != nil {
+		for id, g := range changed {
+			if err := tx.PutGlance(person, id, list, g); err != nil {
 				return err
 			}
 		}
 		return nil
 	})
+}
+
+// glanceNow is what is kept of a row that somebody sees now: the look that goes on, held
+// against the one before it.
+func glanceNow(r *Row, now load.Instant) Glance {
+	g := GlanceOf(r, now)
+	if r.last != nil && now.Sub(r.last.At) < glanceAgain {
+		g.At = r.last.At
+	}
+	if r.Before != nil {
+		then := *r.Before
+		then.Then = nil
+		g.Then = &then
+	}
+	return g
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"sync"
 	"time"
 	"unicode"
 	"unicode/utf8"
@@ -38,12 +39,20 @@ func (r Runner) Today(at load.Instant) (load.Day, error) {
 }
 
 func (r Runner) zone() (*time.Location, error) {
+	if zone, ok := zones.Load(r.Home); ok {
+		return zone.(*time.Location), nil
+	}
 	zone, err := time.LoadLocation(r.Home)
 	if err != nil {
 		return nil, fmt.Errorf("load home zone of runner %s: %w", r.ID, err)
 	}
+	zones.Store(r.Home, zone)
 	return zone, nil
 }
+
+// zones are those of runners, by name: a list asks for the same few again and again, and each
+// is read from a file.
+var zones sync.Map
 
 // RunnerTx keeps runners.
 type RunnerTx interface {

@@ -1,8 +1,10 @@
 package sqlite
 
 import (
+	"bytes"
 	"database/sql"
 	"encoding/json"
+	"errors"
 	"fmt"
 
 	"tidemark/load"
@@ -66,13 +68,23 @@ func scanStanding(row scanner) (s journal.Standing, err error) {
 	s.Spike, s.SpikeDay, s.HasSpike = spike.V, spikeDay.V, spike.Valid
 	s.LastRecord, s.HasRecord = last.V, last.Valid
 	s.RaceDay, s.HasRace = race.V, race.Valid
-	for _, part := range []struct {
-		text []byte
-		into any
-	}{{whole, &s.Whole}, {bare, &s.Bare}, {cases, &s.Cases}} {
-		if err := json.Unmarshal(part.text, part.into); err != nil {
-			return s, fmt.Errorf("read standing: %w: %w", err, journal.ErrDamaged)
-		}
+	if err := errors.Join(json.Unmarshal(whole, &s.Whole), unmarshalCases(cases, &s)); err != nil {
+		return s, fmt.Errorf("read standing: %w: %w", err, journal.ErrDamaged)
+	}
+	if s.Bare = s.Whole; bytes.Equal(whole, bare) { // nothing is followed
+		return s, nil
+	}
+	s.Bare = journal.Sight{}
+	if err := json.Unmarshal(bare, &s.Bare); err != nil {
+		return s, fmt.Errorf("read standing: %w: %w", err, journal.ErrDamaged)
 	}
 	return s, nil
+}
+
+// unmarshalCases reads what is followed; of most runners nothing is.
+func unmarshalCases(text []byte, s *journal.Standing) error {
+	if string(text) == "null" {
+		return nil
+	}
+	return json.Unmarshal(text, &s.Cases)
 }
