@@ -27,6 +27,7 @@ var calls = []call{
 	{"GET", "/me", "syyyyyyyyyy", ""},
 	{"GET", "/runners", "syyyyyyyyyy", ""},
 	{"GET", "/evidence", "syyyyyyyyyy", ""},
+	{"GET", "/findings", "syyyyyyyyyy", ""},
 	{"GET", "/runners/{runner}/load", "syyyyyyy---", ""},
 	{"GET", "/runners/{runner}/what-if?amount=5", "syyyyyyy---", ""},
 	{"GET", "/runners/{runner}/races", "syyyyyyy---", ""},
@@ -157,6 +158,10 @@ func TestAPIKeepsMedicalBack(t *testing.T) {
 				t.Errorf("%s holds %q: %s", call, word, text[max(0, strings.Index(text, word)-80):][:160])
 			}
 		}
+	}
+	wantIn(t, s.call("GET", "/api/v1/findings", owner.token(journal.ScopeRead), "").Body.String(), "morning-flared", `"name":"Nell Ashby"`)
+	if text := s.call("GET", "/api/v1/findings", rafe.token(journal.ScopeRead), "").Body.String(); strings.Contains(text, "flared") {
+		t.Errorf("open warnings say %s", text)
 	}
 	var out struct {
 		Headroom struct {

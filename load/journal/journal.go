@@ -65,6 +65,7 @@ type Tx interface {
 	FindingTx
 	StandingTx
 	SquadTx
+	WarningTx
 	GlanceTx
 	NoteTx
 	WishTx

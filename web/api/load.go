@@ -67,6 +67,10 @@ func (a *api) load(h huma.API) {
 	})
 	post(a, h, "/runners/{runner}/races", "plan-race", "Plan and accept a race, or take one off", a.planRace)
 	post(a, h, "/runners/{runner}/findings/{id}", "answer-finding", "Say of a warning that it was seen, is set aside, closed or open", a.answerFinding)
+	get(a, h, "/findings", "open-findings", "Open warnings of everybody whose logbook one may see, the loudest first", func(ctx context.Context, _ *struct{}) (*body[[]wire.OpenFinding], error) {
+		open, err := a.Journal.OpenFindings(ctx, whoOf(ctx).person)
+		return &body[[]wire.OpenFinding]{wire.FromOpen(open)}, err
+	})
 	get(a, h, "/runners/{runner}/evidence", "evidence-of", "Days by class of one runner, and what such counts cannot show", a.evidenceOf)
 	get(a, h, "/evidence", "evidence", "Days by class of everybody whose logbook one may see", func(ctx context.Context, _ *struct{}) (*body[wire.CountedDays], error) {
 		e, n, err := a.Journal.Evidence(ctx, whoOf(ctx).person, load.DayOf(a.Now()))

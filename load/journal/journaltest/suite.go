@@ -35,6 +35,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"removal", testRemoval},
 		{"rows", testRows},
 		{"rooms", testRooms},
+		{"warnings", testWarnings},
 		{"renewals", testRenewals},
 		{"notes", testNotes},
 		{"every field of a wish", testWishFields},
