@@ -68,23 +68,35 @@ func scanStanding(row scanner) (s journal.Standing, err error) {
 	s.Spike, s.SpikeDay, s.HasSpike = spike.V, spikeDay.V, spike.Valid
 	s.LastRecord, s.HasRecord = last.V, last.Valid
 	s.RaceDay, s.HasRace = race.V, race.Valid
-	if err := errors.Join(json.Unmarshal(whole, &s.Whole), unmarshalCases(cases, &s)); err != nil {
-		return s, fmt.Errorf("read standing: %w: %w", err, journal.ErrDamaged)
-	}
-	if s.Bare = s.Whole; bytes.Equal(whole, bare) { // nothing is followed
-		return s, nil
-	}
-	s.Bare = journal.Sight{}
-	if err := json.Unmarshal(bare, &s.Bare); err != nil {
-		return s, fmt.Errorf("read standing: %w: %w", err, journal.ErrDamaged)
-	}
-	return s, nil
+	return s, errors.Join(readSights(&s, whole, bare), readCases(&s, cases))
 }
 
-// unmarshalCases reads what is followed; of most runners nothing is.
-func unmarshalCases(text []byte, s *journal.Standing) error {
+// readSights reads what one sees with and without leave, which is the same of most.
+func readSights(s *journal.Standing, whole, bare []byte) error {
+	if err := json.Unmarshal(whole, &s.Whole); err != nil {
+		return damagedStanding(err)
+	}
+	if bytes.Equal(whole, bare) {
+		s.Bare = s.Whole
+		return nil
+	}
+	if err := json.Unmarshal(bare, &s.Bare); err != nil {
+		return damagedStanding(err)
+	}
+	return nil
+}
+
+// readCases reads what is followed; of most nothing is.
+func readCases(s *journal.Standing, text []byte) error {
 	if string(text) == "null" {
 		return nil
 	}
-	return json.Unmarshal(text, &s.Cases)
+	if err := json.Unmarshal(text, &s.Cases); err != nil {
+		return damagedStanding(err)
+	}
+	return nil
+}
+
+func damagedStanding(err error) error {
+	return fmt.Errorf("read standing: %w: %w", err, journal.ErrDamaged)
 }

@@ -3,8 +3,6 @@ package sqlite
 import (
 	"bytes"
 	"database/sql"
-	"encoding/json"
-	"fmt"
 
 	"tidemark/load"
 	"tidemark/load/journal"
@@ -27,7 +25,7 @@ func scanWarned(granted bool) func(scanner) (journal.Warned, error) {
 		var revision sql.Null[int64]
 		var day sql.Null[load.Day]
 		var decoder, model, rules sql.Null[int]
-		var whole, bare []byte
+		var whole, bare sql.RawBytes // good until the next row
 		r, g, s := &w.Runner, &w.Grant, &w.Standing
 		into := []any{&r.ID, &r.Name, &r.Home, &r.FirstUse, &r.Revision, &revision, &day, &decoder, &model, &rules, &whole, &bare}
 		if granted {
@@ -50,13 +48,5 @@ func openSights(s *journal.Standing, whole, bare []byte) error {
 	if bytes.Contains(whole, nothingOpen) {
 		return nil
 	}
-	for _, part := range []struct {
-		text []byte
-		into *journal.Sight
-	}{{whole, &s.Whole}, {bare, &s.Bare}} {
-		if err := json.Unmarshal(part.text, part.into); err != nil {
-			return fmt.Errorf("read standing: %w: %w", err, journal.ErrDamaged)
-		}
-	}
-	return nil
+	return readSights(s, whole, bare)
 }
