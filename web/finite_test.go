@@ -75,7 +75,7 @@ func TestNothingIsInfinite(t *testing.T) {
 				}
 			}
 		}
-		for _, target := range []string{s.base(), s.base() + "?if=12", s.base() + "/runs", s.base() + "/runs.csv", s.base() + "/settings", s.base() + "/gaps", "/runners?if=9&in=time"} {
+		for _, target := range []string{s.base(), s.base() + "?if=12", s.base() + "/runs", s.base() + "/runs.csv", s.base() + "/settings", s.base() + "/gaps", "/runners?if=9&in=time", "/squad?if=9&in=time", "/caseload"} {
 			if found := notFinite.FindString(s.get(target)); found != "" {
 				t.Errorf("seed %d: %s says %q", seed, target, found)
 			}

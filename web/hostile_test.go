@@ -101,7 +101,7 @@ func TestHostileTexts(t *testing.T) {
 	}
 	for _, path := range []string{
 		base, base + "/load", base + "/load.csv", base + "/runs", base + "/runs.csv", base + "/runs/" + run, base + "/runs/" + run + "/original", base + "/races", base + "/settings", base + "/hurts", base + "/hurts/calf-right", base + "/set-up",
-		base + "/tests", base + "/happened", base + "/mornings", base + "/rehab", base + "/ramp", base + "/ramp/runs.ics", base + "/care", base + "/gaps", base + "/add", "/account", "/runners", "/api/docs",
+		base + "/visit", base + "/visit.pdf", base + "/take-home", base + "/take-home.pdf", base + "/tests", base + "/happened", base + "/mornings", base + "/rehab", base + "/ramp", base + "/ramp/runs.ics", base + "/care", base + "/gaps", base + "/add", "/account", "/runners", "/squad", "/caseload", "/letters", "/api/docs",
 		base + "?if=" + url.QueryEscape(hostile), base + "/load?measure=" + url.QueryEscape(hostile), "/sign-in?to=" + url.QueryEscape(hostile), "/" + url.PathEscape(hostile), base + "/runs/" + url.PathEscape(hostile),
 		"/r/" + url.PathEscape(hostile), "/invited/" + url.PathEscape(hostile), base + "/../../etc/passwd", base + "/runs/..%2f..%2fetc%2fpasswd", "/static/..%2f..%2fgo.mod",
 	} {

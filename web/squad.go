@@ -227,6 +227,8 @@ func squadAnswer(all, looks int, several bool, check *squadCheck) (answer, why s
 		return checkAnswer(all, check)
 	case looks == 0:
 		return "Nobody needs a look today.", "No warning stands open of " + words.Plural(all, "runner") + "."
+	case looks == 1 && all == 1:
+		return "The one who is listed needs a look.", "A warning stands open. It is theirs or yours to answer, on their page."
 	case looks == 1:
 		return "One of " + words.Plural(all, "runner") + " needs a look.", "A warning stands open. It is theirs or yours to answer, on their page."
 	}

@@ -97,8 +97,12 @@ func reliedOn(state load.HeadroomState) string {
 func checkAnswer(all int, c *squadCheck) (answer, why string) {
 	why = "Each is held against the limits of their own day. What is left is a roof, not a plan."
 	switch {
+	case all == 1 && c.over == 0:
+		return "The one who is listed is not over with " + c.Asked + ".", why
+	case all == 1:
+		return "The one who is listed is over with " + c.Asked + ".", why
 	case c.over == 0:
-		return "Nobody of " + words.Plural(all, "runner") + " is over with " + c.Asked + ".", why
+		return "None of " + words.Plural(all, "runner") + " is over with " + c.Asked + ".", why
 	case c.over == 1:
 		return "One of " + words.Plural(all, "runner") + " is over with " + c.Asked + ".", why
 	}

@@ -101,13 +101,26 @@ func TestSquadCheck(t *testing.T) {
 	if got := namesIn(page); !slices.Equal(got, []string{"Calm Cole", "Far Finn"}) {
 		t.Errorf("rows %q, want who is over first", got)
 	}
-	wantIn(t, rafe.sees("/squad?if=1"), "Nobody of 2 runners is over with 1 km today.")
-	wantIn(t, rafe.sees("/squad?if=100&find=finn"), "One of 1 runner is over with 100 km today.")
+	wantIn(t, rafe.sees("/squad?if=1"), "None of 2 runners is over with 1 km today.")
+	wantIn(t, rafe.sees("/squad?if=100&find=finn"), "The one who is listed is over with 100 km today.")
 	for _, query := range []string{"if=lots", "if=-3", "if=0", "if=1e9", "if=NaN", "if=12&on=2026-05-30", "if=12&on=soon"} {
 		w := rafe.get("/squad?" + query)
 		wantStatus(t, query, w, 422)
 		wantIn(t, w.Body.String(), `role="alert"`, "Calm Cole", "Far Finn")
 	}
+}
+
+// TestNobodysSquad: who sees no logbook is told how that changes, whatever was asked.
+func TestNobodysSquad(t *testing.T) {
+	s := share(newSite(t))
+	nobody := s.join("Nobody's coach")
+	for _, query := range []string{"", "?if=12&find=x&group=y&order=week&from=3", "?if=x"} {
+		page := nobody.sees("/squad" + query)
+		wantIn(t, page, "Nobody has let you into a logbook yet.", "A runner makes a link")
+		wantNotIn(t, page, "<table", "<form method=\"get\"")
+		wantIn(t, nobody.sees("/caseload"+query), "Nothing is followed in the logbooks that you see.")
+	}
+	wantStatus(t, "a note to nobody", nobody.post("/squad", form("runner", string(s.runner.ID), "text", "x")), 404)
 }
 
 // TestSquadHostileTexts: groups in any script are found by their letters, and whatever is

@@ -107,7 +107,11 @@ func byKeys(t *testing.T, browser context.Context, l *logbook) {
 	b.open("http://" + l.host + "/squad")
 	b.tabTo("[name=find]")
 	b.do(chromedp.KeyEvent("tuesd"))
-	b.until(`[...document.querySelectorAll("#squad tbody tr")].filter((row) => !row.hidden).length === 10`)
+	const inSight = `[...document.querySelectorAll("#squad tbody tr")].filter((row) => row.getClientRects().length).length`
+	for _, width := range []int64{390, 1280} {
+		b.size(width)
+		b.until(inSight + ` === 10`)
+	}
 	b.leave(chromedp.KeyEvent(kb.Enter))
 	b.wantRows(`#squad tbody tr`, 10)
 	b.tabTo("#squad thead a[href*=week]")
