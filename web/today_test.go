@@ -86,8 +86,11 @@ func TestFindings(t *testing.T) {
 		t.Fatalf("seen: %d, want 303", got)
 	}
 	page = s.get("/")
-	wantIn(t, page, "Seen, on this machine.")
+	wantIn(t, page, "Seen, on this machine.", "Open it again")
 	wantNotIn(t, page, "I have seen it")
+	answer(url.Values{"state": {"open"}, "back": {"today"}}) // it was a slip
+	wantIn(t, s.get("/"), "I have seen it")
+	answer(url.Values{"state": {"seen"}, "back": {"today"}})
 	answer(url.Values{"state": {"set-aside"}, "why": {"the club's <b>long</b> day"}, "back": {"load"}})
 	wantIn(t, s.get("/"), "Nothing to look at.")
 	page = s.get(s.base() + "/load")
