@@ -1,6 +1,8 @@
 package web
 
 import (
+	"math"
+
 	"tidemark/load"
 	"tidemark/load/journal"
 	"tidemark/web/words"
@@ -23,7 +25,7 @@ func squadRowOf(r *journal.Row) squadRow {
 	if s.HasBefore {
 		change := load.Distance.In(s.WeekDistance - s.WeekBefore)
 		row.Change = number{"change", exact(change), words.MoreOrLess(load.Distance, change)}
-		if change == 0 {
+		if math.Abs(change) < 0.05 {
 			row.Change.Text = "as before"
 		}
 	}
