@@ -28,6 +28,11 @@ func (r Room) Over(session load.Amount) (by load.Amount, over bool) {
 	return session - r.Amount, true
 }
 
+// fresh reports whether it is of the runner as they are, on a day.
+func (a *daysAhead) fresh(r Runner, today load.Day) bool {
+	return a.revision == r.Revision && a.today == today
+}
+
 // aheadMeasures are the measures in which a session can be asked about.
 var aheadMeasures = [...]load.Measure{load.Distance, load.RunTime}
 
@@ -80,7 +85,7 @@ func (j *Journal) aheadOf(ctx context.Context, person Person, rows []Row) ([]*da
 	turns := make(chan struct{}, renewAtOnce)
 	for i := range rows {
 		row := &rows[i]
-		if a := j.aheads.get(row.ID); a != nil && a.revision == row.Revision && a.today == row.Today {
+		if a := j.aheads.get(row.ID); a != nil && a.fresh(row.Runner, row.Today) {
 			out[i] = a
 			continue
 		}

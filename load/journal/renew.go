@@ -7,9 +7,9 @@ import (
 )
 
 // RenewStandings makes the rows of lists anew that went stale, by a new day or a write, one
-// runner after another, and looks at the days ahead of each, so that the first look of a
-// morning finds them done. It calls rest with the time that each took, and says how many there
-// were. What cannot be written now is left to the next look.
+// runner after another, so that the first look of a morning finds them done; of whom a session
+// was asked before it looks at the days ahead again. It calls rest with the time that each took,
+// and says how many there were. What cannot be written now is left to the next look.
 func (j *Journal) RenewStandings(ctx context.Context, rest func(took time.Duration)) (n int, err error) {
 	stale, err := j.staleStandings(ctx)
 	if err != nil {
@@ -32,7 +32,8 @@ func (j *Journal) RenewStandings(ctx context.Context, rest func(took time.Durati
 	return n, nil
 }
 
-// staleStandings are the runners whose row is not of today.
+// staleStandings are the runners whose row, or the days ahead that are held of them, are not as
+// they are today.
 func (j *Journal) staleStandings(ctx context.Context) (stale []Row, err error) {
 	err = j.store.View(ctx, func(tx Tx) error {
 		stale = nil
@@ -53,8 +54,12 @@ func (j *Journal) staleStandings(ctx context.Context) (stale []Row, err error) {
 			if err != nil {
 				return err
 			}
-			if s := of[r.ID]; s == nil || !s.fresh(r, today, j.versions) {
-				stale = append(stale, Row{Logbook: Logbook{Runner: r}, Today: today})
+			row := Row{Logbook: Logbook{Runner: r}, Today: today}
+			if s := of[r.ID]; s != nil {
+				row.Standing = *s
+			}
+			if held := j.aheads.get(r.ID); !row.Standing.fresh(r, today, j.versions) || held != nil && !held.fresh(r, today) {
+				stale = append(stale, row)
 			}
 		}
 		return nil
@@ -64,8 +69,13 @@ func (j *Journal) staleStandings(ctx context.Context) (stale []Row, err error) {
 
 func (j *Journal) renewOne(ctx context.Context, row *Row) error {
 	b := &Book{j, Local, row.ID}
-	if err := b.Refresh(ctx, row.Today); err != nil {
-		return err
+	if !row.Standing.fresh(row.Runner, row.Today, j.versions) {
+		if err := b.Refresh(ctx, row.Today); err != nil {
+			return err
+		}
+	}
+	if j.aheads.get(row.ID) == nil {
+		return nil
 	}
 	_, err := b.lookAhead(ctx, row.Today)
 	return err

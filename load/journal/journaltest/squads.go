@@ -221,6 +221,13 @@ func testRenewals(t *testing.T, s journal.Store) {
 	must(t, b.PlanRace(t.Context(), load.PlannedRace{Day: firstUse + 9, Name: "Pier mile"}, false))
 	same(t, "after a write", renewed(), 1)
 	same(t, "rests", rested, 5)
+
+	rows := get[[]journal.Row](t)(j.Rows(t.Context(), journal.Local, journal.ListSquad))
+	get[map[journal.RunnerID]journal.Room](t)(j.Rooms(t.Context(), journal.Local, rows, load.Distance, firstUse+4))
+	must(t, b.PlanRace(t.Context(), load.PlannedRace{Day: firstUse + 10, Name: "Pier mile"}, false))
+	must(t, b.Refresh(t.Context(), firstUse+3))
+	same(t, "whose days ahead were asked about", renewed(), 1)
+	same(t, "again", renewed(), 0)
 	ended, end := context.WithCancel(t.Context())
 	end()
 	w.wait(24 * time.Hour)
