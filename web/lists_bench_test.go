@@ -27,7 +27,7 @@ import (
 // 100, and the squad of somebody who sees everybody. Filling it takes minutes, so it runs only
 // where TIDEMARK_LISTS names a folder for the journal, which is filled once and then used again:
 //
-//	TIDEMARK_LISTS=/tmp/lists go test ./web -run '^$' -bench Lists -benchtime 50x -timeout 30m
+//	TIDEMARK_LISTS=FOLDER go test ./web -run '^$' -bench Lists -benchtime 50x -timeout 30m
 //
 // "night" is the first request of a day: every row of the list is of yesterday, and nobody made
 // them anew before. "begun anew" is the first one after the program began: nothing is in memory.
