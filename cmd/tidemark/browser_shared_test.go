@@ -63,7 +63,7 @@ func sharedViews(t *testing.T, l *logbook) []view {
 		{name: "letters-stop", book: l, to: at + "/letters/stop/" + stop, status: http.StatusOK, sees: []string{"main button"}},
 		{name: "care", book: l, as: nessa, to: l.page(nessa, "/care"), status: http.StatusOK, sees: []string{"#role", "#looks", "button[value=revoke]"}},
 		{name: "squad", book: l, as: demoCoach, to: at + "/squad", status: http.StatusOK, most: 80_000, sees: []string{"table.list tbody th a"}, then: unfolded},
-		{name: "caseload", book: l, as: demoClinician, to: at + "/caseload", status: http.StatusOK, most: 80_000, sees: []string{"table.days th a"}},
+		{name: "caseload", book: l, as: demoClinician, to: at + "/caseload", status: http.StatusOK, most: 80_000, sees: []string{"table.list th a"}},
 		{name: "visit", book: l, as: demoClinician, to: l.page(nessa, "/visit"), status: http.StatusOK, most: 80_000, sees: []string{".strip .mark.flared", "textarea", "pre", "#plan", "table.days", "a[href$='visit.pdf']", "a[href$='take-home']"}, then: unfolded},
 		{name: "take-home", book: l, as: nessa, to: l.page(nessa, "/take-home"), status: http.StatusOK, most: 80_000, sees: []string{".doses li", ".cautions", "a[href$='take-home.pdf']", "button[data-print]:not([hidden])"}},
 		{name: "orders", book: l, as: demoClinician, to: at + "/orders", status: http.StatusOK, most: 80_000, sees: []string{"table.days input[name=of]", "#until"}},
