@@ -319,6 +319,12 @@ func (s *shared) parts(t *testing.T) *strings.Replacer {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if err := s.journal.ConfirmAddress(t.Context(), token.ID, wish.Code); err != nil {
+		t.Fatal(err)
+	}
+	if wish, err = s.journal.Wish(t.Context(), token.ID); err != nil {
+		t.Fatal(err)
+	}
 	base := s.base()
 	return strings.NewReplacer(
 		"/r/{runner}/findings/{id}", base+"/findings/"+findings[0].ID, "/r/{runner}/runs/{id}", base+"/runs/"+run, "/r/{runner}/hurts/{id}", base+"/hurts/ach-mid-left",

@@ -8,7 +8,6 @@ import (
 
 	"tidemark/load/assess"
 	"tidemark/load/journal"
-	"tidemark/load/rehab"
 	"tidemark/web/words"
 )
 
@@ -117,9 +116,7 @@ func (p *caseloadPage) add(row *journal.Row) {
 	}
 }
 
-func caseName(c *assess.Case) string {
-	return complaintName(&rehab.Complaint{Site: c.Site, Side: c.Side, Bone: c.Bone})
-}
+func caseName(c *assess.Case) string { return title(c.Name()) }
 
 func caseLineOf(row *journal.Row, c *assess.Case) caseLine {
 	line := caseLine{

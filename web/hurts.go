@@ -114,17 +114,7 @@ func baseWords(b rehab.Baseline) string {
 }
 
 // complaintName is what hurts in a runner's words: left Achilles tendon.
-func complaintName(c *rehab.Complaint) string {
-	info, err := rehab.FindSite(c.Site)
-	if err != nil {
-		panic(err) // it was checked when it was kept
-	}
-	name := string(c.Side) + " " + info.Short
-	if c.Bone {
-		name += " (bone)"
-	}
-	return title(name)
-}
+func complaintName(c *rehab.Complaint) string { return title(c.Name()) }
 
 func (v *visit) hurtForm(site, side string) hurtForm {
 	f := hurtForm{Action: v.link.Base() + "/hurts", Onset: v.today.String()}

@@ -15,18 +15,21 @@ import (
 type lettersPage struct {
 	page
 	Answer  string
-	Wish    journal.Wish
 	Hours   []option
-	Waits   bool   // a code was asked for and has not come back
-	Trouble string // with the last letter
+	Zone    string
+	Detail  bool
 	Sends   bool   // the server sends letters
+	To      string // an address; empty: letters go nowhere
+	Asks    string // an address that waits for its code
+	Out     bool   // the letter with that was sent
+	Shown   string // the code, of a letter's link or as typed
+	Address string // as typed
 	Second  bool   // one-time codes are asked for
-	Code    string // of a letter's link
+	Trouble []string
 	Feed    bool
-	Address string // of the feed, told once
+	Made    string // the feed's address, told once
 	Saved   string
 	Faults  map[string]string
-	Typed   url.Values // of the form that was refused
 }
 
 func (s *Server) letters(w http.ResponseWriter, r *http.Request) error {
@@ -38,7 +41,7 @@ func (s *Server) letters(w http.ResponseWriter, r *http.Request) error {
 		"wish": "It is kept.", "asked": "A letter with a code is on its way. Open its link, or type the code here.",
 		"confirmed": "Letters go there from now on.", "ended": "No more letters are sent.", "closed": "The feed has ended.",
 	}[r.URL.Query().Get("saved")]
-	out.Code = r.URL.Query().Get("code")
+	out.Shown = r.URL.Query().Get("code")
 	return s.render(w, http.StatusOK, "letters", out)
 }
 
@@ -57,14 +60,12 @@ func (s *Server) lettersPage(r *http.Request) (out lettersPage, err error) {
 		}
 	}
 	out = lettersPage{
-		page: s.page(r, "Evening letter"), Wish: wish, Sends: s.Letters != nil, Second: who.Second != "", Feed: wish.Feed != "",
-		Waits: wish.Address != "" && wish.Code != "", Faults: map[string]string{}, Typed: r.PostForm,
+		page: s.page(r, "Evening letter"), Answer: lettersAnswer(&wish, s.Letters != nil), Zone: wish.Zone, Detail: wish.Detail, Sends: s.Letters != nil, To: wish.Address, Asks: wish.Asks, Out: wish.Out,
+		Second: who.Second != "", Trouble: troubleWords(&wish), Feed: wish.Feed != "", Faults: map[string]string{},
 	}
 	for hour := range 24 {
 		out.Hours = append(out.Hours, option{strconv.Itoa(hour), fmt.Sprintf("%d:00", hour), hour == wish.Hour})
 	}
-	out.Answer = lettersAnswer(&out)
-	out.Trouble = troubleWords(&wish)
 	return out, nil
 }
 
@@ -80,27 +81,37 @@ func (s *Server) zoneOf(r *http.Request) (string, error) {
 	return zone, err
 }
 
-func lettersAnswer(p *lettersPage) string {
+func lettersAnswer(w *journal.Wish, sends bool) string {
 	switch {
-	case p.Wish.Letters:
-		return fmt.Sprintf("At %d:00 a letter comes, if something is new.", p.Wish.Hour)
-	case p.Waits:
+	case w.Address != "" && sends:
+		return fmt.Sprintf("At %d:00 a letter comes, if something is new.", w.Hour)
+	case w.Asks != "" && sends:
 		return "One step is missing until letters come."
-	case p.Feed:
-		return fmt.Sprintf("At %d:00 the feed tells what is new.", p.Wish.Hour)
+	case w.Feed != "":
+		return fmt.Sprintf("At %d:00 the feed tells what is new.", w.Hour)
 	}
 	return "No letters come in the evening."
 }
 
-// troubleWords says why the last letter did not go, and what happens next.
-func troubleWords(w *journal.Wish) string {
-	switch {
-	case w.Fault == "":
-		return ""
-	case !w.Letters && w.Code == "":
-		return "Letters have ended: for a week none could be sent, because " + w.Fault + ". Look at the address, and give it again."
+// troubleWords say which letters did not go, why, and what happens next.
+func troubleWords(w *journal.Wish) (lines []string) {
+	again := func(d *journal.Delivery) string {
+		return "It is tried again by itself, " + words.Plural(d.Tries, "time") + " so far."
 	}
-	return "The last letter did not go: " + w.Fault + ". It is tried again by itself, " + words.Plural(w.Tries, "time") + " so far. Nothing of it is lost: the lists and your pages show it."
+	if f := w.Asking.Fault; f != "" {
+		lines = append(lines, "The letter with the code did not go: "+f+". "+again(&w.Asking)+" Is the address right?")
+	}
+	ended := w.Address == "" && w.Dropped != 0
+	if f := w.Letter.Fault; f != "" && !ended {
+		lines = append(lines, "The last letter did not go: "+f+". "+again(&w.Letter)+" The lists and logbooks show what it would tell.")
+	}
+	if w.Dropped != 0 {
+		lines = append(lines, "What was new on "+words.Day(w.Dropped)+" could not be sent for a week, and is sent no more. The lists and logbooks show what still stands.")
+	}
+	if ended {
+		lines = append(lines, "Letters have ended, because "+w.Letter.Fault+" for a week. Look at the address, and give it again.")
+	}
+	return lines
 }
 
 // setLetters keeps when somebody hears, and how much.
@@ -108,70 +119,88 @@ func (s *Server) setLetters(w http.ResponseWriter, r *http.Request) error {
 	if err := s.signedForm(r); err != nil {
 		return err
 	}
+	zone, detail := r.PostForm.Get("zone"), r.PostForm.Get("detail") == "yes"
 	hour, err := strconv.Atoi(r.PostForm.Get("hour"))
 	if err == nil {
-		err = s.Journal.SetWish(r.Context(), signedOf(r).ID, hour, r.PostForm.Get("zone"), r.PostForm.Get("detail") == "yes")
+		err = s.Journal.SetWish(r.Context(), signedOf(r).ID, hour, zone, detail)
 	}
 	if err != nil {
-		return s.refuseLetters(w, r, "wish", "The hour is one of the day, the time zone one as Europe/Oslo.")
+		return s.refuseLetters(w, r, "wish", "The hour is one of the day, the time zone one as Europe/Oslo.", func(p *lettersPage) {
+			p.Zone, p.Detail = zone, detail
+			for i := range p.Hours {
+				p.Hours[i].Chosen = p.Hours[i].Value == r.PostForm.Get("hour")
+			}
+		})
 	}
 	http.Redirect(w, r, "/letters?saved=wish", http.StatusSeeOther)
 	return nil
 }
 
-// refuseLetters shows the page again with what is wrong of one of its forms.
-func (s *Server) refuseLetters(w http.ResponseWriter, r *http.Request, form, fault string) error {
+// refuseLetters shows the page again with what is wrong of one of its forms, and what was
+// typed in it.
+func (s *Server) refuseLetters(w http.ResponseWriter, r *http.Request, form, fault string, typed func(*lettersPage)) error {
 	out, err := s.lettersPage(r)
 	if err != nil {
 		return err
 	}
 	out.Faults[form] = fault
+	typed(&out)
 	return s.render(w, faultStatus(fault), "letters", out)
 }
 
-// askAddress sends a code to an address, takes the code, or ends letters.
-func (s *Server) askAddress(w http.ResponseWriter, r *http.Request) error {
+// putAddress sends a code to an address, takes the code, or ends letters.
+func (s *Server) putAddress(w http.ResponseWriter, r *http.Request) error {
 	if err := s.signedForm(r); err != nil {
 		return err
 	}
-	if s.Letters == nil {
+	switch do := r.PostForm.Get("do"); {
+	case do == "end":
+		return s.endLetters(w, r)
+	case s.Letters == nil:
 		return errNoPage
+	case do == "confirm":
+		return s.confirmAddress(w, r)
 	}
-	who := signedOf(r)
-	switch r.PostForm.Get("do") {
-	case "end":
-		if err := s.Journal.StopLetters(r.Context(), who.ID); err != nil && !errors.Is(err, journal.ErrNotFound) {
-			return err
-		}
-		http.Redirect(w, r, "/letters?saved=ended", http.StatusSeeOther)
-		return nil
-	case "confirm":
-		err := s.Journal.ConfirmAddress(r.Context(), who.ID, r.PostForm.Get("code"))
-		if errors.Is(err, journal.ErrNotFound) {
-			return s.refuseLetters(w, r, "code", "That is not the code, or it is older than a week. The newest letter has the one that is good.")
-		}
-		if err != nil {
-			return err
-		}
-		http.Redirect(w, r, "/letters?saved=confirmed", http.StatusSeeOther)
-		return nil
+	return s.askAddress(w, r)
+}
+
+func (s *Server) endLetters(w http.ResponseWriter, r *http.Request) error {
+	if err := s.Journal.StopLetters(r.Context(), signedOf(r).ID); err != nil && !errors.Is(err, journal.ErrNotFound) {
+		return err
 	}
+	http.Redirect(w, r, "/letters?saved=ended", http.StatusSeeOther)
+	return nil
+}
+
+func (s *Server) confirmAddress(w http.ResponseWriter, r *http.Request) error {
+	shown := r.PostForm.Get("shown")
+	err := s.Journal.ConfirmAddress(r.Context(), signedOf(r).ID, shown)
+	if errors.Is(err, journal.ErrNotFound) {
+		fault := "That is not the code, or it is older than a week. The newest letter has the one that is good."
+		return s.refuseLetters(w, r, "code", fault, func(p *lettersPage) { p.Shown = shown })
+	}
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/letters?saved=confirmed", http.StatusSeeOther)
+	return nil
+}
+
+func (s *Server) askAddress(w http.ResponseWriter, r *http.Request) error {
+	address := r.PostForm.Get("address")
 	zone, err := s.zoneOf(r)
 	if err != nil {
 		return err
 	}
 	fault, err := s.proves(w, r)
-	if err != nil {
-		return err
-	}
-	if fault == "" {
-		fault, err = addressFault(s.Journal.AskAddress(r.Context(), who.ID, r.PostForm.Get("address"), zone))
+	if err == nil && fault == "" {
+		fault, err = addressFault(s.Journal.AskAddress(r.Context(), signedOf(r).ID, address, zone))
 	}
 	switch {
 	case err != nil:
 		return err
 	case fault != "":
-		return s.refuseLetters(w, r, "address", fault)
+		return s.refuseLetters(w, r, "address", fault, func(p *lettersPage) { p.Address = address })
 	}
 	s.Letters()
 	http.Redirect(w, r, "/letters?saved=asked", http.StatusSeeOther)
@@ -183,7 +212,7 @@ func addressFault(err error) (fault string, other error) {
 	case errors.Is(err, journal.ErrNoAddress):
 		return "That is no address that letters can be sent to. It looks like edda@example.org.", nil
 	case errors.Is(err, journal.ErrTooSoon):
-		return "A letter with a code went out a moment ago. Look for it, or wait ten minutes.", nil
+		return "A letter with a code went out a short time ago. Look for it, or try again later: in ten minutes, or after several codes that were not used, in some hours.", nil
 	}
 	return "", err
 }
@@ -204,15 +233,23 @@ func (s *Server) changeNews(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	fault, err := s.proves(w, r)
+	if err != nil {
+		return err
+	}
+	if fault != "" {
+		return s.refuseLetters(w, r, "feed", fault, func(*lettersPage) {})
+	}
 	secret, err := s.Journal.OpenNews(r.Context(), signedOf(r).ID, zone)
 	if err != nil {
 		return err
 	}
+	s.Log.Info("feed opened", "person", signedOf(r).ID)
 	out, err := s.lettersPage(r)
 	if err != nil {
 		return err
 	}
-	out.Address = s.baseOf(r).JoinPath("news", secret+".xml").String()
+	out.Made = s.baseOf(r).JoinPath("news", secret+".xml").String()
 	return s.render(w, http.StatusOK, "letters", out)
 }
 

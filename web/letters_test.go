@@ -33,9 +33,10 @@ func TestLetters(t *testing.T) {
 	wantIn(t, page, "No letters come in the evening.", `value="Europe/Oslo"`, `<option value="19" selected>19:00`)
 	wantIn(t, v.sees("/account"), `href="/letters"`)
 
-	w := v.post("/letters", form("hour", "20", "zone", "Europe/Nowhere"))
+	w := v.post("/letters", form("hour", "21", "zone", "Europe/Nowhere", "detail", "yes"))
 	wantStatus(t, "a zone that is none", w, 422)
-	wantIn(t, w.Body.String(), `value="Europe/Nowhere"`, "The hour is one of the day")
+	wantIn(t, w.Body.String(), `value="Europe/Nowhere"`, "The hour is one of the day", `<option value="21" selected>`, `value="yes" checked`)
+	wantNotIn(t, w.Body.String(), `<option value="19" selected>`)
 	wantStatus(t, "hour and zone", v.post("/letters", form("hour", "20", "zone", "Europe/London", "detail", "yes")), 303)
 	wantIn(t, v.sees("/letters?saved=wish"), "It is kept.", `<option value="20" selected>`, `value="Europe/London"`, `value="yes" checked`)
 
@@ -48,14 +49,17 @@ func TestLetters(t *testing.T) {
 		wantIn(t, w.Body.String(), "no address")
 	}
 	wantStatus(t, "an address", v.post("/letters/address", form("address", "rafe@example.org", "password", goodPassword)), 303)
+	if s.woken != 1 {
+		t.Errorf("who sends letters was woken %d times", s.woken)
+	}
 	wantIn(t, v.sees("/letters?saved=asked"), "One step is missing", "rafe@example.org")
 	wantStatus(t, "another at once", v.post("/letters/address", form("address", "x@example.org", "password", goodPassword)), 422)
-	w = v.post("/letters/address", form("do", "confirm", "code", "ABC"))
+	w = v.post("/letters/address", form("do", "confirm", "shown", "ABC"))
 	wantStatus(t, "another code", w, 422)
 	wantIn(t, w.Body.String(), `value="ABC"`, "not the code")
 	code := v.codeOf()
 	wantIn(t, v.sees("/letters?code="+code), `value="`+code+`"`)
-	wantStatus(t, "the code", v.post("/letters/address", form("do", "confirm", "code", code)), 303)
+	wantStatus(t, "the code", v.post("/letters/address", form("do", "confirm", "shown", code)), 303)
 	wantIn(t, v.sees("/letters"), "At 20:00 a letter comes", "Letters go to <strong>rafe@example.org</strong>")
 	wantStatus(t, "the end", v.post("/letters/address", form("do", "end")), 303)
 	wantIn(t, v.sees("/letters"), "No letters come in the evening.")
@@ -67,7 +71,7 @@ func TestLettersStop(t *testing.T) {
 	s := share(newSite(t))
 	v := s.join("Rafe Tolland")
 	wantStatus(t, "an address", v.post("/letters/address", form("address", "rafe@example.org", "password", goodPassword)), 303)
-	wantStatus(t, "the code", v.post("/letters/address", form("do", "confirm", "code", v.codeOf())), 303)
+	wantStatus(t, "the code", v.post("/letters/address", form("do", "confirm", "shown", v.codeOf())), 303)
 	wish, err := s.journal.Wish(t.Context(), v.id)
 	if err != nil {
 		t.Fatal(err)
@@ -75,6 +79,9 @@ func TestLettersStop(t *testing.T) {
 	stranger := &visitor{shared: s}
 	target := "/letters/stop/" + wish.Stop
 	wantIn(t, stranger.sees(target), "End the evening letters?")
+	if got := stranger.get(target).Header().Get("Referrer-Policy"); got != "no-referrer" {
+		t.Errorf("Referrer-Policy %q", got)
+	}
 	wantIn(t, v.sees("/letters"), "Letters go to")
 	w := stranger.post(target, form("List-Unsubscribe", "One-Click"))
 	wantStatus(t, "one click", w, 200)
@@ -93,9 +100,81 @@ func TestLettersWithout(t *testing.T) {
 	s.server.Letters = nil
 	v := s.join("Rafe Tolland")
 	page := v.sees("/letters")
-	wantIn(t, page, "This server sends no letters.", "Make an address")
+	wantIn(t, page, "This server sends no letters.", "Make it")
 	wantNotIn(t, page, `name="address"`)
 	wantStatus(t, "an address", v.post("/letters/address", form("address", "rafe@example.org", "password", goodPassword)), 404)
+	wants(t, v, "rafe@example.org") // when it did
+	page = v.sees("/letters")
+	wantIn(t, page, "No letters come in the evening.", "rafe@example.org</strong> once it does")
+	wantStatus(t, "the end", v.post("/letters/address", form("do", "end")), 303)
+	wantNotIn(t, v.sees("/letters"), "rafe@example.org")
+}
+
+// wants begins letters to somebody.
+func wants(t *testing.T, v *visitor, address string) {
+	t.Helper()
+	if err := v.journal.AskAddress(t.Context(), v.id, address, "Europe/Oslo"); err != nil {
+		t.Fatal(err)
+	}
+	if err := v.journal.ConfirmAddress(t.Context(), v.id, v.codeOf()); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestLettersTrouble: the page says which letter did not go, why, and what becomes of it.
+func TestLettersTrouble(t *testing.T) {
+	s := share(newSite(t))
+	v := s.join("Rafe Tolland")
+	s.let(v, journal.RoleCoach, false, false)
+	try := func() journal.Letter {
+		t.Helper()
+		l, is, err := s.journal.TakeLetter(t.Context(), v.id)
+		if err != nil || !is {
+			t.Fatalf("%v, %v", is, err)
+		}
+		return l
+	}
+	fail := func(refused bool, why string) {
+		t.Helper()
+		l := try()
+		if err := s.journal.LetterFailed(t.Context(), &l, why, refused); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := s.journal.AskAddress(t.Context(), v.id, "rafe@example.org", "Europe/Oslo"); err != nil {
+		t.Fatal(err)
+	}
+	fail(true, "the mail server refused it")
+	page := v.sees("/letters")
+	wantIn(t, page, "The letter with the code did not go: the mail server refused it.", "1 time so far", "Is the address right?")
+	wantNotIn(t, page, "The last letter")
+	if err := s.journal.ConfirmAddress(t.Context(), v.id, v.codeOf()); err != nil {
+		t.Fatal(err)
+	}
+	s.hasJumped()
+	fail(false, "the mail server could not be reached")
+	page = v.sees("/letters")
+	wantIn(t, page, "The last letter did not go: the mail server could not be reached.")
+	wantNotIn(t, page, "with the code did not go", "sent no more")
+	s.now = s.now.Add(7 * 24 * time.Hour)
+	fail(true, "the mail server refused it")
+	page = v.sees("/letters")
+	wantIn(t, page, "What was new on 3 May 2026 could not be sent for a week", "Letters have ended, because the mail server refused it for a week.", "No letters come")
+	wantNotIn(t, page, "tried again by itself")
+}
+
+// hasJumped has the runner run too long today, and the evening come.
+func (s *shared) hasJumped() {
+	s.t.Helper()
+	owner := s.join("Owner")
+	s.let(owner, journal.RoleRunner, false, false)
+	runs := steady()
+	runs[0] = 21
+	wantStatus(s.t.(*testing.T), "runs", owner.do(s.uploading([2]string{"diary.csv", diary(runs)})), 200)
+	s.now = noon.Add(8 * time.Hour)
+	if made, err := s.journal.MakeEvenings(s.t.Context()); made != 1 || err != nil {
+		s.t.Fatalf("%d evenings, %v", made, err)
+	}
 }
 
 // atom is what RFC 4287 wants of a feed, read by the standard library.
@@ -154,7 +233,8 @@ func TestNews(t *testing.T) {
 	s := share(newSite(t))
 	v := s.join("Rafe Tolland")
 	s.let(v, journal.RoleCoach, false, false)
-	w := v.post("/letters/feed", form("do", "open"))
+	wantStatus(t, "without the password", v.post("/letters/feed", form("do", "open")), 422)
+	w := v.post("/letters/feed", form("do", "open", "password", goodPassword))
 	found := regexp.MustCompile(`http://[^<]*/news/[A-Z0-9]+\.xml`).FindString(w.Body.String())
 	address, err := url.Parse(found)
 	if err != nil || found == "" {
@@ -162,19 +242,14 @@ func TestNews(t *testing.T) {
 	}
 	wantNotIn(t, v.sees("/letters"), address.Path)
 	stranger := &visitor{shared: s}
+	if got := stranger.get(address.Path).Header().Get("Referrer-Policy"); got != "no-referrer" {
+		t.Errorf("Referrer-Policy %q", got)
+	}
 	if a := read(t, stranger.sees(address.Path)); len(a.Entries) != 0 {
 		t.Errorf("before the first evening: %+v", a.Entries)
 	}
 	wantStatus(t, "hour", v.post("/letters", form("hour", "19", "zone", "Europe/Oslo")), 303)
-	owner := s.join("Owner")
-	s.let(owner, journal.RoleRunner, false, false)
-	runs := steady()
-	runs[0] = 21
-	wantStatus(t, "runs", owner.do(s.uploading([2]string{"diary.csv", diary(runs)})), 200)
-	s.now = noon.Add(8 * time.Hour)
-	if made, err := s.journal.MakeEvenings(t.Context()); made != 1 || err != nil {
-		t.Fatalf("%d evenings, %v", made, err)
-	}
+	s.hasJumped()
 	a := read(t, stranger.sees(address.Path))
 	if len(a.Entries) != 1 || a.Entries[0].Content != "Nell Ashby" || !strings.HasSuffix(a.Entries[0].Link.Href, s.base()) {
 		t.Fatalf("%+v", a.Entries)

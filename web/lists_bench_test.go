@@ -103,7 +103,7 @@ func openCrowd(b *testing.B, folder string) *shared {
 		b.Fatal(failed)
 	}
 	b.Cleanup(func() { store.Close() })
-	s := &shared{&site{t: b, store: store}, noon}
+	s := &shared{site: &site{t: b, store: store}, now: noon}
 	s.begin()
 	if err != nil {
 		s.fill(b)

@@ -6,7 +6,6 @@ import (
 	"net/http"
 	"strings"
 
-	"tidemark/load"
 	"tidemark/load/journal"
 	"tidemark/web/export"
 	"tidemark/web/letter"
@@ -37,7 +36,7 @@ func (s *Server) newsFeed(r *http.Request, f *journal.NewsFeed) export.Feed {
 	base := s.baseOf(r)
 	tag := "tag:" + base.Hostname() + ",2026:" // RFC 4151
 	feed := export.Feed{
-		ID: tag + "news/" + f.Feed, Title: "New in the evening, for " + f.Name, Author: "tidemark", Self: base.JoinPath(r.URL.Path).String(), Updated: load.InstantOf(f.Heard.Noon()),
+		ID: tag + "news/" + f.Hash, Title: "New in the evening, for " + f.Name, Author: "tidemark", Self: base.JoinPath(r.URL.Path).String(),
 	}
 	for i := range f.Evenings {
 		e := &f.Evenings[i]
@@ -54,6 +53,9 @@ func (s *Server) newsFeed(r *http.Request, f *journal.NewsFeed) export.Feed {
 		}
 		feed.Updated = max(feed.Updated, e.At)
 		feed.Entries = append([]export.Entry{entry}, feed.Entries...)
+	}
+	if len(f.Evenings) == 0 {
+		feed.Updated = s.instant() // it has just told that nothing is new
 	}
 	return feed
 }

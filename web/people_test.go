@@ -18,17 +18,18 @@ import (
 // shared is a site with accounts, on a clock that is set by hand.
 type shared struct {
 	*site
-	now time.Time
+	now   time.Time
+	woken int // how often whoever sends letters was
 }
 
 // share makes accounts of a site: its requests go on as those of whoever sits at the
 // machine, those of people go through as.
 func share(s *site) *shared {
-	out := &shared{s, noon}
+	out := &shared{site: s, now: noon}
 	clock := func() time.Time { return out.now }
 	s.journal = s.onClock(clock)
 	s.server = web.New(web.Options{
-		Journal: s.journal, Now: clock, Limits: ingest.DefaultLimits, Accounts: true, Letters: func() {}, Log: slog.New(slog.NewTextHandler(s.log, nil)),
+		Journal: s.journal, Now: clock, Limits: ingest.DefaultLimits, Accounts: true, Letters: func() { out.woken++ }, Log: slog.New(slog.NewTextHandler(s.log, nil)),
 	})
 	return out
 }

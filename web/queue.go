@@ -76,7 +76,7 @@ func waitLineOf(row *journal.Row, w journal.Waiting) waitLine {
 		line.Page, line.Link, line.Button, line.Number = line.Page+"/mornings", "the mornings", "I have seen it", int(w.Since)
 	case journal.WaitQuiet:
 		line.Link = "the logbook"
-		line.Note = "Nothing was added for " + words.Plural(int(row.Today-row.Standing.LastRecord), "day") + ". Is all well? Add your runs, or say that you rested."
+		line.Note = "No run was added for " + words.Plural(int(row.Today-row.Standing.LastRecord), "day") + ". Is all well? Add your runs, or say that you rested."
 	default:
 		line.Page, line.Link = line.Page+"/visit", "the visit"
 	}

@@ -157,7 +157,7 @@ func TestQuietInPlace(t *testing.T) {
 	wantStatus(t, "a visit", ada.post(s.base()+"/visit", form("day", today.String(), "next", (today+4).String())), 303)
 	s.now = noon.AddDate(0, 0, 4) // eight days after the last run
 	page := ada.sees("/caseload")
-	wantIn(t, page, "nothing was added for 8 days", "Nothing was added for 8 days. Is all well?", "a visit is due")
+	wantIn(t, page, "no run was added for 8 days", "No run was added for 8 days. Is all well?", "a visit is due")
 	quiet, due := waiting(t, page, "quiet"), waiting(t, page, "visit")
 	w := ada.post(s.base()+"/answer", form("what", quiet, "text", " "))
 	wantStatus(t, "an empty note", w, 422)
@@ -173,7 +173,7 @@ func TestQuietInPlace(t *testing.T) {
 	wantIn(t, ada.sees("/caseload"), "Nothing waits for an answer.")
 	s.now = noon.AddDate(0, 0, 11)
 	page = ada.sees("/caseload")
-	wantIn(t, page, "nothing was added for 15 days, last written to on 7 May")
+	wantIn(t, page, "no run was added for 15 days, last written to on 7 May")
 	quiet = waiting(t, page, "quiet")
 	s.now = noon.AddDate(0, 0, 85)
 	ada.post("/sign-in", signing("Ada Brandt", goodPassword))

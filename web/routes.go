@@ -44,7 +44,7 @@ func (s *Server) routes() http.Handler {
 		r.Post("/account/child", s.handle(s.keepChild))
 		r.Get("/letters", s.handle(s.letters))
 		r.Post("/letters", s.handle(s.setLetters))
-		r.Post("/letters/address", s.handle(s.askAddress))
+		r.Post("/letters/address", s.handle(s.putAddress))
 		r.Post("/letters/feed", s.handle(s.changeNews))
 		r.Get("/r/{runner}/care", s.runner(s.care))
 		r.Post("/r/{runner}/care", s.runner(s.changeCare))

@@ -139,5 +139,5 @@ func TestCaseload(t *testing.T) {
 	wantStatus(t, "a visit in the future", ada.post(s.base()+"/visit", visit), 422)
 	wantStatus(t, "a visit by the runner", owner.post(s.base()+"/visit", form("day", today.String(), "text", "x")), 403)
 	s.now = noon.AddDate(0, 0, 8)
-	wantIn(t, ada.sees("/caseload"), "a visit is due", "nothing was added for")
+	wantIn(t, ada.sees("/caseload"), "a visit is due", "no run was added for")
 }

@@ -58,8 +58,8 @@ func sharedViews(t *testing.T, l *logbook) []view {
 		{name: "account", book: l, as: edda, to: at + "/account", status: http.StatusOK, sees: []string{"#tokens", "#browsers"}, then: unfolded},
 		{name: "account-codes", book: l, as: edda, to: at + "/account", status: http.StatusOK, sees: []string{".key path"}, then: setUp},
 		{name: "letters", book: l, as: edda, to: at + "/letters", status: http.StatusOK, sees: []string{"select[name=hour]", "input[name=address]"}},
-		{name: "letters-code", book: l, as: nessa, to: at + "/letters?saved=asked", status: http.StatusOK, sees: []string{"input[name=code]"}, then: unfolded},
-		{name: "letters-on", book: l, as: demoCoach, to: at + "/letters", status: http.StatusOK, sees: []string{"button[value=end]"}, then: func(b *tab) { b.leave(chromedp.Click(chromedp.CSS("button[value=open]"))) }},
+		{name: "letters-code", book: l, as: nessa, to: at + "/letters?saved=asked", status: http.StatusOK, sees: []string{"input[name=shown]"}, then: unfolded},
+		{name: "letters-on", book: l, as: demoCoach, to: at + "/letters", status: http.StatusOK, sees: []string{"button[value=end]"}, then: unfolded},
 		{name: "letters-stop", book: l, to: at + "/letters/stop/" + stop, status: http.StatusOK, sees: []string{"main button"}},
 		{name: "care", book: l, as: nessa, to: l.page(nessa, "/care"), status: http.StatusOK, sees: []string{"#role", "#looks", "button[value=revoke]"}},
 		{name: "squad", book: l, as: demoCoach, to: at + "/squad", status: http.StatusOK, most: 80_000, sees: []string{"table.list tbody th a"}, then: unfolded},
@@ -89,8 +89,11 @@ func wantLetters(t *testing.T, l *logbook, waits, gets string) (stop string) {
 		must(t, l.journal.AskAddress(t.Context(), a.ID, "somebody@example.org", "Europe/Oslo"))
 		w, err := l.journal.Wish(t.Context(), a.ID)
 		must(t, err)
-		if stop = w.Stop; name == gets {
+		if name == gets {
 			must(t, l.journal.ConfirmAddress(t.Context(), a.ID, w.Code))
+			w, err = l.journal.Wish(t.Context(), a.ID)
+			must(t, err)
+			stop = w.Stop
 		}
 	}
 	return stop

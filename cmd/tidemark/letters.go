@@ -47,6 +47,9 @@ func (f *mailFlags) mailServer() (*letter.Server, error) {
 		return nil, f.wrong(fmt.Errorf("letters to %s could be read on the way", host), "--mail-security none is for a mail server on this machine")
 	}
 	s := &letter.Server{Host: host, Port: int(port), Security: f.Security, User: f.User, From: from}
+	if f.Security == letter.Plain && f.User != "" {
+		return nil, f.wrong(errors.New("a password is said on an encrypted way only"), "--mail-security starttls or tls, or no --mail-user")
+	}
 	if (f.User == "") != (f.PasswordFile == "") {
 		return nil, f.wrong(errors.New("a name and a password belong together"), "give --mail-user and --mail-password-file, or neither")
 	}
@@ -81,7 +84,7 @@ type waitingLetters struct {
 	Reachable *bool   `json:"reachable"` // the mail server; null: none was named
 }
 
-// Run says of whom a letter waits, and tries the mail server if one is named.
+// Run says for whom a letter waits, and tries the mail server if one is named.
 func (c *lettersCommand) Run(a *app) error {
 	server, err := c.mailServer()
 	if err != nil {
@@ -103,7 +106,7 @@ func (c *lettersCommand) Run(a *app) error {
 	text := "No letter waits."
 	if people > 0 {
 		at := since.Time().UTC().Format(time.RFC3339)
-		out.Since, text = &at, fmt.Sprintf("Of %s a letter waits, the oldest since %s.", countPeople(people), at)
+		out.Since, text = &at, fmt.Sprintf("For %s a letter waits, the oldest since %s.", countPeople(people), at)
 	}
 	var unreached error
 	if server != nil {
@@ -137,13 +140,13 @@ func (c *lettersCommand) test(a *app, server *letter.Server) error {
 		return c.wrong(errors.New("there is no mail server"), "as in --mail-server smtp.example.org:587")
 	}
 	at := a.now()
-	err := server.Send(a.ctx, &letter.Message{
+	fault := server.Send(a.ctx, &letter.Message{
 		To: c.Test, Subject: "Letters arrive", Text: "This letter was sent to see whether letters arrive. It is about nobody.\n",
 		ID: fmt.Sprintf("test-%d@%s", at.UnixNano(), server.Host), At: load.InstantOf(at),
 	})
-	if err != nil {
-		return &failure{exitRefused, fmt.Errorf("letters: %w", err), ""}
+	if fault != nil {
+		return &failure{exitRefused, fmt.Errorf("letters: %w", fault), ""}
 	}
-	_, err = fmt.Fprintf(a.out, "The mail server took a letter to %s.\n", c.Test)
+	_, err := fmt.Fprintf(a.out, "The mail server took a letter to %s.\n", c.Test)
 	return err
 }

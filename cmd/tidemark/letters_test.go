@@ -87,7 +87,7 @@ func TestServeLetters(t *testing.T) {
 	if page := b.page(t, base+"/letters?code="+code[1]); !strings.Contains(page, `value="`+code[1]+`"`) {
 		t.Errorf("the link leads to\n%s", page)
 	}
-	if page := b.take(t, base+"/letters/address", url.Values{"do": {"confirm"}, "code": {code[1]}}); !strings.Contains(page, "Letters go to <strong>edda@example.org</strong>") {
+	if page := b.take(t, base+"/letters/address", url.Values{"do": {"confirm"}, "shown": {code[1]}}); !strings.Contains(page, "Letters go to <strong>edda@example.org</strong>") {
 		t.Errorf("after the press:\n%s", page)
 	}
 }

@@ -50,7 +50,7 @@ type commands struct {
 	Settings  settingsCommand  `cmd:"" help:"List what the numbers are made with, or change it."`
 	Races     racesCommand     `cmd:"" help:"List the races that are planned, plan one or take it off."`
 	People    peopleCommand    `cmd:"" help:"Who signs in: list, invite, let into a logbook, end it, reset."`
-	Letters   lettersCommand   `cmd:"" help:"Of whom an evening letter waits to be sent, and whether the mail server can be reached."`
+	Letters   lettersCommand   `cmd:"" help:"For whom an evening letter waits to be sent, and whether the mail server can be reached."`
 	Evidence  evidenceCommand  `cmd:"" help:"Count days by spike class and by ratio, and say what such counts cannot show."`
 	Export    exportCommand    `cmd:"" help:"Write everything of a runner as a zip of open formats; or all runs as a table, one as a track."`
 	Backup    backupCommand    `cmd:"" help:"Write a consistent copy of the journal."`

@@ -88,7 +88,9 @@ func (c *serveCommand) Run(a *app) error {
 	go renewing(a.ctx, j.Journal, log, renewEvery)
 	if !c.Solo { // one person at the machine looks at it
 		rounds := &letter.Rounds{Journal: j.Journal, Server: mail, Base: base, Now: func() load.Instant { return load.InstantOf(options.Now()) }, Log: log, Metrics: around.letters}
-		if wake := rounds.Start(a.ctx); mail != nil {
+		wake, stop := rounds.Start(a.ctx)
+		defer stop() // before the journal is closed
+		if mail != nil {
 			options.Letters = wake
 		}
 	}

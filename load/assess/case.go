@@ -36,6 +36,11 @@ type Case struct {
 	Orders int         // how many were given
 }
 
+// Name is what hurts in a runner's words.
+func (c *Case) Name() string {
+	return (&rehab.Complaint{Site: c.Site, Side: c.Side, Bone: c.Bone}).Name()
+}
+
 // WaitKind is what waits for somebody's answer.
 type WaitKind string
 

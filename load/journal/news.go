@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"tidemark/load"
+	"tidemark/load/assess"
 )
 
 // NewsKind is what there is to look at.
@@ -32,17 +33,6 @@ type News struct {
 	Text    string
 }
 
-// LetterState is where the letter about an evening stands.
-type LetterState string
-
-// The states.
-const (
-	LetterNone    LetterState = "none"    // is wanted
-	LetterWaits   LetterState = "waits"   // to be sent
-	LetterSent    LetterState = "sent"    // a server took it
-	LetterDropped LetterState = "dropped" // could not be sent for a week
-)
-
 // Evening is what was new to a person on one.
 type Evening struct {
 	ID     string
@@ -60,6 +50,7 @@ type NewsTx interface {
 	WaitingEvenings(Person) ([]Evening, error)                // in order of time
 	SetLetter(id string, s LetterState) error
 	PutLetters(person Person, from, to LetterState) error // of all evenings in a state
+	HasEvenings(before load.Day) (bool, error)
 	DropEvenings(before load.Day) error
 	PutTold(Person, []News) error // in place of those before
 	Told(Person) ([]News, error)  // runner and key only
@@ -76,27 +67,38 @@ func newsOf(row *Row, findings []Finding) (out []News) {
 	}
 	for i := range findings {
 		if f := &findings[i]; f.State == Open && (row.Medical || !f.Medical()) {
-			add(NewsFinding, f.ID, f.Day, f.Medical(), findingText(f))
+			// One that rose or was opened again is news again.
+			add(NewsFinding, fmt.Sprintf("%s:%d", f.ID, f.Reopened), f.Day, f.Medical(), findingText(f))
 		}
 	}
 	s := &row.Standing
 	switch {
 	case !row.Medical && s.Whole.Held && s.Whole.HeldUntil > 0:
-		add(NewsHeld, s.Whole.HeldUntil.String(), row.Today, false, "not to run until "+s.Whole.HeldUntil.Spoken())
+		add(NewsHeld, "", row.Today, false, "no run until "+s.Whole.HeldUntil.Spoken())
 	case !row.Medical && s.Whole.Held:
-		add(NewsHeld, "", row.Today, false, "not to run until that is lifted")
+		add(NewsHeld, "", row.Today, false, "no run until the hold is lifted")
 	}
 	if row.Role != RoleClinician {
 		return out
 	}
 	for _, w := range row.Waiting() {
+		if w.Kind == assess.WaitFlare && warned(findings, w.Since) {
+			continue // it is said as a warning
+		}
 		of := ""
-		if w.Case != nil {
+		if w.Case != nil && w.Kind != assess.WaitStage { // the way back is one for all
 			of = w.Case.ID
 		}
-		add(NewsKind(w.Kind), fmt.Sprintf("%s:%d:%d", of, w.Since, w.Number), w.Since, w.Kind != WaitQuiet, w.Text)
+		add(NewsKind(w.Kind), fmt.Sprintf("%s:%d:%d", of, w.Since, w.Number), w.Since, w.Kind != WaitQuiet, w.spoken())
 	}
 	return out
+}
+
+// warned reports whether an open warning says that the morning of a day flared.
+func warned(findings []Finding, day load.Day) bool {
+	return slices.ContainsFunc(findings, func(f Finding) bool {
+		return f.State == Open && f.Rule == load.RuleMorningFlared && f.Day <= day && day <= f.LastDay
+	})
 }
 
 // findingText is a finding's title, and what it rests on.
@@ -141,10 +143,17 @@ func (j *Journal) beginNews(tx Tx, id Person) error {
 // have something new in them. One that fails keeps no other from being made.
 func (j *Journal) MakeEvenings(ctx context.Context) (made int, err error) {
 	var wishes []Wish
+	old := false
 	err = j.store.View(ctx, func(tx Tx) error {
-		wishes, err = tx.Wishes()
+		if wishes, err = tx.Wishes(); err != nil {
+			return err
+		}
+		old, err = tx.HasEvenings(j.today() - eveningsKept)
 		return err
 	})
+	if old {
+		err = errors.Join(err, j.store.Update(ctx, func(tx Tx) error { return tx.DropEvenings(j.today() - eveningsKept) }))
+	}
 	for i := range wishes {
 		if ctx.Err() != nil || !wishes[i].due(j.clock()) {
 			continue
@@ -160,10 +169,13 @@ func (j *Journal) MakeEvenings(ctx context.Context) (made int, err error) {
 	return made, err
 }
 
+// today is the day in UTC, near enough for what is kept for a month.
+func (j *Journal) today() load.Day { return load.DayOf(j.clock().Time().UTC()) }
+
 // due reports whether the evening of today is still to be looked at.
 func (w *Wish) due(now load.Instant) bool {
 	local, day := w.local(now)
-	return w.Hears() && day > w.Heard && local.Hour() >= w.Hour
+	return w.Hears() && day != w.Heard && local.Hour() >= w.Hour
 }
 
 // local is the time where the person lives; a zone that this machine does not know is UTC.
@@ -179,7 +191,11 @@ func (w *Wish) local(now load.Instant) (time.Time, load.Day) {
 // makeEvening keeps what is new to a person since the evening before, in one transaction
 // with that they have heard of it.
 func (j *Journal) makeEvening(ctx context.Context, id Person) (news bool, err error) {
-	if _, err := j.Rows(ctx, id, ListSquad); err != nil { // makes stale ones anew
+	a, err := j.Account(ctx, id)
+	if err == nil && !a.Closed {
+		_, err = j.Rows(ctx, id, ListSquad) // makes stale ones anew
+	}
+	if err != nil {
 		return false, err
 	}
 	err = j.store.Update(ctx, func(tx Tx) error {
@@ -188,9 +204,10 @@ func (j *Journal) makeEvening(ctx context.Context, id Person) (news bool, err er
 		if err != nil || !w.due(j.clock()) {
 			return err
 		}
+		_, w.Heard = w.local(j.clock())
 		a, err := tx.Account(id)
 		if err != nil || a.Closed {
-			return err
+			return errors.Join(err, tx.PutWish(w))
 		}
 		stands, _, err := j.standingNews(tx, id)
 		if err != nil {
@@ -200,10 +217,10 @@ func (j *Journal) makeEvening(ctx context.Context, id Person) (news bool, err er
 		if err != nil {
 			return err
 		}
-		if _, w.Heard = w.local(j.clock()); len(fresh) > 0 {
+		if len(fresh) > 0 {
 			news = true
 			e := Evening{ID: strings.ToLower(rand.Text()), Person: id, Day: w.Heard, At: j.clock(), Letter: LetterNone, News: fresh}
-			if w.Letters {
+			if w.Address != "" {
 				e.Letter = LetterWaits
 			}
 			if err := tx.AddEvening(e); err != nil {
@@ -211,9 +228,6 @@ func (j *Journal) makeEvening(ctx context.Context, id Person) (news bool, err er
 			}
 		}
 		if err := tx.PutTold(id, stands); err != nil {
-			return err
-		}
-		if err := tx.DropEvenings(w.Heard - eveningsKept); err != nil {
 			return err
 		}
 		return tx.PutWish(w)
@@ -235,8 +249,9 @@ func unheard(tx Tx, id Person, stands []News) ([]News, error) {
 // NewsFeed is what a feed tells a person: the evenings of the last 30 days, as far as they may
 // see the runners now, with the runners' names.
 type NewsFeed struct {
-	Wish
+	Hash     string // of the secret
 	Name     string // of the person
+	Detail   bool   // it says what there is to look at, and not only of whom
 	Evenings []Evening
 	Runners  map[RunnerID]string
 }
@@ -255,13 +270,13 @@ func (j *Journal) NewsBy(ctx context.Context, secret string) (f NewsFeed, err er
 		if err != nil {
 			return err
 		}
-		evenings, err := tx.Evenings(w.Person, w.Heard-eveningsKept)
+		evenings, err := tx.Evenings(w.Person, j.today()-eveningsKept)
 		if err != nil {
 			return err
 		}
-		f = NewsFeed{Wish: w, Name: a.Name}
+		f = NewsFeed{Hash: w.Feed, Name: a.Name, Detail: w.Detail}
 		rows, err := j.readRows(tx, w.Person, ListSquad)
-		f.Evenings, f.Runners = visible(evenings, rows, nil), namesOf(rows)
+		f.Evenings, f.Runners = visible(evenings, rows), namesOf(rows)
 		return err
 	})
 	return f, err
@@ -275,19 +290,35 @@ func namesOf(rows []Row) map[RunnerID]string {
 	return names
 }
 
-// visible leaves of evenings what may be seen now and, where stands is given, still stands.
-func visible(evenings []Evening, rows []Row, stands []News) (out []Evening) {
+// visible leaves of evenings what may be seen now.
+func visible(evenings []Evening, rows []Row) []Evening {
 	medical := make(map[RunnerID]bool, len(rows))
 	for i := range rows {
 		medical[rows[i].ID] = rows[i].Medical
 	}
+	return leaving(evenings, func(n *News) bool {
+		leave, sees := medical[n.Runner]
+		return sees && (leave || !n.Medical)
+	})
+}
+
+// stillNews leaves of evenings what still stands.
+func stillNews(evenings []Evening, stands []News) []Evening {
+	return leaving(evenings, func(n *News) bool {
+		return slices.ContainsFunc(stands, func(s News) bool { return s.Runner == n.Runner && s.Key == n.Key })
+	})
+}
+
+// leaving returns the evenings of which something is left, with that alone.
+func leaving(evenings []Evening, stays func(*News) bool) (out []Evening) {
 	for _, e := range evenings {
-		e.News = slices.DeleteFunc(e.News, func(n News) bool {
-			leave, sees := medical[n.Runner]
-			gone := stands != nil && !slices.ContainsFunc(stands, func(s News) bool { return s.Runner == n.Runner && s.Key == n.Key })
-			return !sees || n.Medical && !leave || gone
-		})
-		if len(e.News) > 0 {
+		var left []News
+		for i := range e.News {
+			if stays(&e.News[i]) {
+				left = append(left, e.News[i])
+			}
+		}
+		if e.News = left; len(left) > 0 {
 			out = append(out, e)
 		}
 	}

@@ -24,6 +24,19 @@ type Waiting struct {
 	Case *assess.Case // nil: of the runner
 }
 
+// spoken says what waits, and of what.
+func (w *Waiting) spoken() string {
+	switch {
+	case w.Case == nil:
+		return w.Text
+	case w.Kind == assess.WaitStage:
+		return "waits for an answer: " + w.Text
+	case w.Kind == assess.WaitPhase:
+		return w.Case.Name() + " waits for an answer: " + w.Text
+	}
+	return w.Case.Name() + ": " + w.Text
+}
+
 // Waiting returns what waits of a runner of whom something is followed. What was handed
 // over waits for the runner, but a flare and a review are looked at.
 func (r *Row) Waiting() (out []Waiting) {
@@ -67,7 +80,7 @@ func (r *Row) quiet() (w assess.Wait, is bool) {
 	if !r.Standing.HasRecord || r.Today-asked < QuietDays {
 		return w, false
 	}
-	text := fmt.Sprintf("nothing was added for %d days", r.Today-last)
+	text := fmt.Sprintf("no run was added for %d days", r.Today-last)
 	if asked > last {
 		text += ", last written to on " + asked.Noon().Format("2 Jan")
 	}

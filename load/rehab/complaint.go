@@ -102,6 +102,20 @@ type Base struct {
 	Pain, Stiffness *float64
 }
 
+// Name is what hurts in a runner's words: left Achilles tendon. It panics for a site that
+// Check would refuse.
+func (c *Complaint) Name() string {
+	info, err := FindSite(c.Site)
+	if err != nil {
+		panic(err)
+	}
+	name := string(c.Side) + " " + info.Short
+	if c.Bone {
+		name += " (bone)"
+	}
+	return name
+}
+
 // Pairs reports whether two complaints are the two sides of one.
 func (c *Complaint) Pairs(other *Complaint) bool {
 	return c.Linked != "" && c.Linked == other.ID || other.Linked != "" && other.Linked == c.ID

@@ -62,10 +62,10 @@ func Compose(l *journal.Letter, base *url.URL, at load.Instant) Message {
 	if l.Code != "" {
 		return ask(l, base, at)
 	}
-	lines := Lines(l.Evenings, l.Runners, l.To.Detail)
-	m := Message{To: l.To.Address, Subject: subject(len(lines)), ID: messageID(l.Evenings, base), At: at, Stop: base.JoinPath("letters", "stop", l.To.Stop).String()}
+	lines := Lines(l.Evenings, l.Runners, l.Detail)
+	m := Message{To: l.To, Subject: subject(len(lines)), ID: messageID(l.Evenings, base), At: at, Stop: base.JoinPath("letters", "stop", l.Stop).String()}
 	var b strings.Builder
-	fmt.Fprintf(&b, "Good evening, %s.\n\nThere is something new to look at:\n", l.Name)
+	fmt.Fprintf(&b, "Hello %s,\n\nthere is something new to look at:\n", l.Name)
 	for _, line := range lines {
 		fmt.Fprintf(&b, "\n%s\n", line.Name)
 		for _, news := range line.News {
@@ -73,7 +73,7 @@ func Compose(l *journal.Letter, base *url.URL, at load.Instant) Message {
 		}
 		fmt.Fprintf(&b, "%s\n", base.JoinPath("r", string(line.Runner)))
 	}
-	if l.To.Detail {
+	if l.Detail {
 		fmt.Fprintf(&b, "\n%s\n", words.FollowClinician)
 	} else {
 		b.WriteString("\nThis letter says no more, because others may read it on its way.\n")
@@ -95,9 +95,9 @@ func subject(runners int) string {
 func ask(l *journal.Letter, base *url.URL, at load.Instant) Message {
 	page := base.JoinPath("letters")
 	page.RawQuery = url.Values{"code": {l.Code}}.Encode()
-	text := fmt.Sprintf(`Good day, %s.
+	text := fmt.Sprintf(`Hello,
 
-Somebody who signs in as you wants letters sent to this address, in the
+somebody wants letters of a running logbook sent to this address, in the
 evening, when there is something new to look at. If that is you, open this
 page and confirm it, within a week:
 
@@ -105,10 +105,10 @@ page and confirm it, within a week:
 
 If it asks for a code, it is %s.
 
-If it is not you, do nothing: no further letter comes.
-`, l.Name, page, l.Code)
+If it is not you, do nothing.
+`, page, l.Code)
 	sum := sha256.Sum256([]byte("code " + l.Code))
-	return Message{To: l.To.Address, Subject: "Is this your address?", Text: text, ID: hex.EncodeToString(sum[:12]) + "@" + base.Hostname(), At: at}
+	return Message{To: l.To, Subject: "Is this your address?", Text: text, ID: hex.EncodeToString(sum[:12]) + "@" + base.Hostname(), At: at}
 }
 
 // messageID is the same as long as a letter is about the same evenings (RFC 5322, 3.6.4).

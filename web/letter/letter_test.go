@@ -17,7 +17,7 @@ func written(detail bool) *journal.Letter {
 	flare := journal.News{Runner: "ada", Key: "flare:1", Kind: "flare", Day: day, Medical: true, Text: "the morning of 3 March 2026 flared"}
 	held := journal.News{Runner: "ümit", Key: "held:1", Kind: journal.NewsHeld, Day: day + 1, Text: "not to run until 9 March 2026"}
 	return &journal.Letter{
-		To: journal.Wish{Address: "rafe@example.org", Detail: detail, Letters: true, Stop: "STOP"}, Name: "Rafe Tolland",
+		To: "rafe@example.org", Detail: detail, Stop: "STOP", Name: "Rafe Tolland",
 		Evenings: []journal.Evening{{ID: "a", Day: day, News: []journal.News{spike, flare}}, {ID: "b", Day: day + 1, News: []journal.News{held, spike}}},
 		Runners:  map[journal.RunnerID]string{"ada": "Ada Brandt", "ümit": "Ümit Sarı"},
 	}
@@ -26,9 +26,9 @@ func written(detail bool) *journal.Letter {
 func TestCompose(t *testing.T) {
 	base := &url.URL{Scheme: "https", Host: "logbook.example", Path: "/"}
 	m := Compose(written(true), base, 1)
-	want := `Good evening, Rafe Tolland.
+	want := `Hello Rafe Tolland,
 
-There is something new to look at:
+there is something new to look at:
 
 Ada Brandt
 - One run much longer than the runs before it: 14.0 km is 27 % over 11.0 km (3 Mar).
@@ -77,11 +77,13 @@ func TestComposeBare(t *testing.T) {
 	}
 }
 
+// TestComposeCode: the letter with a code may come to a stranger, and says nothing that
+// anybody could have typed.
 func TestComposeCode(t *testing.T) {
 	l := written(true)
 	l.Code = "CODE7"
 	m := Compose(l, &url.URL{Scheme: "https", Host: "logbook.example", Path: "/"}, 1)
-	if !strings.Contains(m.Text, "https://logbook.example/letters?code=CODE7") || strings.Contains(m.Text, "Ada") || m.Stop != "" {
+	if !strings.Contains(m.Text, "https://logbook.example/letters?code=CODE7") || strings.Contains(m.Text, "Ada") || strings.Contains(m.Text, "Rafe") || m.Stop != "" {
 		t.Errorf("%+v", m)
 	}
 }

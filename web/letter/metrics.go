@@ -28,10 +28,10 @@ func NewMetrics(with prometheus.Registerer) *Metrics {
 }
 
 // tried counts one try.
-func (m *Metrics) tried(fault error) {
+func (m *Metrics) tried(sent bool) {
 	switch {
 	case m == nil:
-	case fault == nil:
+	case sent:
 		m.tries.WithLabelValues("sent").Inc()
 	default:
 		m.tries.WithLabelValues("failed").Inc()

@@ -2,6 +2,7 @@ package letter
 
 import (
 	"bytes"
+	"context"
 	"log/slog"
 	"net/url"
 	"path/filepath"
@@ -27,6 +28,8 @@ type club struct {
 	log     bytes.Buffer
 	coach   journal.Person
 	books   []*journal.Book
+
+	registry *prometheus.Registry
 }
 
 // firstDay is the day on which it begins, and hours after its midnight are what now is set to.
@@ -38,16 +41,22 @@ func (c *club) at(day, hour int) {
 
 func newClub(t *testing.T, server *Server, runners ...string) *club {
 	t.Helper()
-	store, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "a.db"), sqlite.Options{})
+	return newClubAt(t, filepath.Join(t.TempDir(), "a.db"), server, runners...)
+}
+
+func newClubAt(t *testing.T, path string, server *Server, runners ...string) *club {
+	t.Helper()
+	store, err := sqlite.Open(t.Context(), path, sqlite.Options{})
 	must(t, err)
 	t.Cleanup(func() { store.Close() })
 	c := &club{T: t}
 	c.at(0, 12)
 	clock := func() load.Instant { return c.now }
 	c.journal = journal.New(store, clock, journal.Versions{Decoder: 1, Model: 1, Rules: 1})
+	c.registry = prometheus.NewRegistry()
 	c.rounds = Rounds{
 		Journal: c.journal, Server: server, Base: &url.URL{Scheme: "https", Host: "logbook.example", Path: "/"}, Now: clock, Log: slog.New(slog.NewTextHandler(&c.log, nil)),
-		Metrics: NewMetrics(prometheus.NewRegistry()),
+		Metrics: NewMetrics(c.registry),
 	}
 	c.coach = c.join("Rafe Tolland")
 	for _, name := range runners {
@@ -166,14 +175,17 @@ func TestRoundsWait(t *testing.T) {
 	}
 	wish, err := c.journal.Wish(t.Context(), c.coach)
 	must(t, err)
-	if wish.Fault != "the mail server could not be reached" || wish.Tries != 3 || !wish.Letters {
+	if wish.Letter.Fault != "the mail server could not be reached, or did not answer" || wish.Letter.Tries != 3 || wish.Address == "" {
 		t.Errorf("%+v", wish)
 	}
 	c.rounds.Server = well
 	c.round(3, 9)
-	if wish, err = c.journal.Wish(t.Context(), c.coach); err != nil || wish.Fault != "the mail server did not take it yet" || wish.Tries != 4 {
+	if wish, err = c.journal.Wish(t.Context(), c.coach); err != nil || wish.Letter.Fault != "the mail server did not take it yet" || wish.Letter.Tries != 4 {
 		t.Errorf("%+v, %v", wish, err)
 	}
+	wantMetric(t, c, "tidemark_letters_waiting", 1)
+	wantMetric(t, c, "tidemark_letters_waiting_seconds", (2*24+14)*3600)
+	wantMetric(t, c, "tidemark_letters_total", 4) // failed
 	people, since, err := c.journal.LettersWaiting(t.Context())
 	if people != 1 || since.Time() != firstDay.Noon().Add(7*time.Hour) || err != nil {
 		t.Errorf("%d wait since %v, %v", people, since.Time(), err)
@@ -181,10 +193,12 @@ func TestRoundsWait(t *testing.T) {
 	busy = false
 	c.round(4, 9)
 	c.round(4, 10)
+	wantMetric(t, c, "tidemark_letters_waiting", 0)
+	wantMetric(t, c, "tidemark_letters_total", 5)
 	if got := o.got(); len(got) != 1 || !strings.Contains(got[0], "Ada Brandt") {
 		t.Fatalf("%d letters\n%s", len(got), c.log.String())
 	}
-	if wish, err = c.journal.Wish(t.Context(), c.coach); err != nil || wish.Fault != "" || wish.Tries != 0 {
+	if wish, err = c.journal.Wish(t.Context(), c.coach); err != nil || wish.Letter != (journal.Delivery{}) {
 		t.Errorf("%+v, %v", wish, err)
 	}
 }
@@ -222,7 +236,7 @@ func TestRoundsOthers(t *testing.T) {
 	}
 	wish, err := c.journal.Wish(t.Context(), c.coach)
 	must(t, err)
-	if wish.Fault != "the mail server refused it" || wish.Next != c.now.Add(24*time.Hour) {
+	if wish.Letter.Fault != "the mail server refused it" || wish.Letter.Next != c.now.Add(24*time.Hour) {
 		t.Errorf("%+v", wish)
 	}
 }
@@ -248,5 +262,116 @@ func TestRoundsUnsure(t *testing.T) {
 	c.round(0, 20)
 	if got := o.got(); len(got) != 1 || !strings.Contains(got[0], "Message-ID: <"+id+">") {
 		t.Errorf("want ID %q in\n%q", id, got)
+	}
+}
+
+// wantMetric compares the sum of a metric over its labels.
+func wantMetric(t *testing.T, c *club, name string, want float64) {
+	t.Helper()
+	families, err := c.registry.Gather()
+	must(t, err)
+	got := 0.0
+	for _, f := range families {
+		if f.GetName() == name {
+			for _, m := range f.Metric {
+				got += m.GetGauge().GetValue() + m.GetCounter().GetValue()
+			}
+		}
+	}
+	if got != want {
+		t.Errorf("%s is %v, want %v", name, got, want)
+	}
+}
+
+// TestRoundsMeanwhile: who is let go, ends letters or is closed while a round goes on gets
+// no letter any more.
+func TestRoundsMeanwhile(t *testing.T) {
+	for name, end := range map[string]func(*club, journal.Person) error{
+		"revoked": func(c *club, id journal.Person) error { return c.books[0].Revoke(c.Context(), id) },
+		"ended":   func(c *club, id journal.Person) error { return c.journal.StopLetters(c.Context(), id) },
+		"closed":  func(c *club, id journal.Person) error { return c.journal.CloseAccount(c.Context(), id, true) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			o := &office{}
+			c := newClub(t, opened(t, o, Plain), "Ada Brandt")
+			second := c.join("Signe Rask")
+			must(t, c.books[0].Grant(t.Context(), second, journal.RoleCoach, false, false))
+			c.wants(c.coach, "one@example.org")
+			c.wants(second, "two@example.org")
+			other := map[string]journal.Person{"one@example.org": second, "two@example.org": c.coach}
+			o.refuse = func(_, to string) error { return end(c, other[to]) } // while the first is handed in
+			c.at(0, 13)
+			c.jumps(0)
+			c.round(0, 19)
+			if got := o.got(); len(got) != 1 {
+				t.Errorf("%d letters, to %q\n%s", len(got), o.to, c.log.String())
+			}
+		})
+	}
+}
+
+// TestRoundsEnded: the program ends when the server has just taken a letter. It is sent.
+func TestRoundsEnded(t *testing.T) {
+	c := newClub(t, scripted(t, "220 here", "250 hello", "250 ok", "250 ok", "250 ok", "354 go on", "250 taken"), "Ada Brandt")
+	c.wants(c.coach, "rafe@example.org")
+	c.at(0, 13)
+	c.jumps(0)
+	c.at(0, 19)
+	ctx, cancel := context.WithTimeout(t.Context(), time.Second) // while it waits for what comes after
+	defer cancel()
+	c.rounds.Server.Timeout = time.Minute
+	c.rounds.Round(ctx)
+	if ctx.Err() == nil {
+		t.Fatal("the round has ended before the program")
+	}
+	if people, _, err := c.journal.LettersWaiting(t.Context()); people != 0 || err != nil {
+		t.Errorf("for %d people a letter waits, %v\n%s", people, err, c.log.String())
+	}
+}
+
+// TestRoundsReadOnly: where it cannot be kept that a letter was sent, none is.
+func TestRoundsReadOnly(t *testing.T) {
+	o := &office{}
+	path := filepath.Join(t.TempDir(), "a.db")
+	c := newClubAt(t, path, opened(t, o, Plain), "Ada Brandt")
+	c.wants(c.coach, "rafe@example.org")
+	c.at(0, 13)
+	c.jumps(0)
+	store, err := sqlite.Open(t.Context(), path, sqlite.Options{ReadOnly: true})
+	must(t, err)
+	defer store.Close()
+	c.round(0, 18)
+	well := c.rounds.Journal
+	must(t, well.SetWish(t.Context(), c.coach, 17, "UTC", true))
+	made, err := well.MakeEvenings(t.Context())
+	if made != 1 || err != nil {
+		t.Fatal(made, err)
+	}
+	c.rounds.Journal = journal.New(store, c.rounds.Now, journal.Versions{Decoder: 1, Model: 1, Rules: 1})
+	for minute := range 5 {
+		c.round(0, 19+minute/5)
+	}
+	if n := len(o.got()); n != 0 {
+		t.Errorf("%d letters", n)
+	}
+	c.rounds.Journal = well
+	c.round(0, 20)
+	c.round(0, 21)
+	if n := len(o.got()); n != 1 {
+		t.Errorf("%d letters once it can be written to\n%s", n, c.log.String())
+	}
+}
+
+// TestRoundsStart: it goes round at once and when it is woken, and stops when it is told to.
+func TestRoundsStart(t *testing.T) {
+	o := &office{}
+	c := newClub(t, opened(t, o, Plain))
+	wake, stop := c.rounds.Start(t.Context())
+	defer stop()
+	must(t, c.journal.AskAddress(t.Context(), c.coach, "rafe@example.org", "UTC"))
+	for deadline := time.Now().Add(30 * time.Second); len(o.got()) == 0; time.Sleep(10 * time.Millisecond) { // an end to waiting, no measure
+		if wake(); time.Now().After(deadline) {
+			t.Fatal("no letter has come")
+		}
 	}
 }

@@ -8,8 +8,10 @@ import (
 	"fmt"
 	"net"
 	"net/mail"
+	"os"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	gomail "github.com/wneessen/go-mail"
@@ -46,51 +48,58 @@ const (
 // Fault is why a letter did not go.
 type Fault struct {
 	Err     error
-	Refused bool // for good, as far as the server is concerned (RFC 5321, 4.2.1)
-	Server  bool // no letter can be handed in
+	Logged  string // the same without an address, and without the words of a server that may hold one
+	Refused bool   // for good, as far as the server is concerned (RFC 5321, 4.2.1)
+	Server  bool   // it is not there, hangs, or hears nobody from here
 }
 
 func (f *Fault) Error() string { return f.Err.Error() }
 
 func (f *Fault) Unwrap() error { return f.Err }
 
-// Send hands a letter in. Once the server took it, it is sent, whatever happens after
-// that; every error is a *Fault.
-func (s *Server) Send(ctx context.Context, m *Message) error {
+// Send hands a letter in, and returns nil if the server took it, whatever happened after
+// that.
+func (s *Server) Send(ctx context.Context, m *Message) *Fault {
 	ctx, done := context.WithCancel(ctx)
 	defer done()
-	client, err := s.client(ctx)
+	silent := new(atomic.Bool)
+	client, err := s.client(ctx, silent)
 	if err != nil {
-		return &Fault{Err: fmt.Errorf("prepare letter: %w", err), Server: true}
+		return &Fault{Err: fmt.Errorf("prepare letter: %w", err), Logged: "prepare letter: " + err.Error(), Server: true}
 	}
 	msg, err := s.message(m)
 	if err != nil {
-		return &Fault{Err: fmt.Errorf("write letter: %w", err), Refused: true}
+		return &Fault{Err: fmt.Errorf("write letter: %w", err), Logged: "write letter", Refused: true}
 	}
 	connection, err := client.DialToSMTPClientWithContext(ctx)
 	if err != nil {
-		return &Fault{Err: fmt.Errorf("reach mail server %s: %w", s.address(), err), Server: true}
+		err = fmt.Errorf("reach mail server %s: %w", s.address(), err)
+		return &Fault{Err: err, Logged: err.Error(), Server: true}
 	}
 	err = client.SendWithSMTPClient(connection, msg)
 	_ = client.CloseWithSMTPClient(connection) // it said already what became of the letter
 	if err == nil || msg.IsDelivered() {
 		return nil
 	}
-	// Servers and the library name the address, and the log is to name nobody.
-	fault := &Fault{Err: fmt.Errorf("hand in letter: %s", strings.ReplaceAll(err.Error(), m.To, "the address"))}
-	var said *gomail.SendError
-	if errors.As(err, &said) {
-		fault.Server = said.Reason == gomail.ErrSMTPMailFrom // it is us whom it will not hear
-		fault.Refused = !fault.Server && said.ErrorCode() >= 500
+	return faultOf(err, silent.Load())
+}
+
+// faultOf tells apart why a server did not take a letter.
+func faultOf(err error, silent bool) *Fault {
+	f := &Fault{Err: fmt.Errorf("hand in letter: %w", err), Logged: "hand in letter", Server: silent}
+	if said, ok := errors.AsType[*gomail.SendError](err); ok {
+		f.Logged = fmt.Sprintf("hand in letter: %s: %d", said.Reason, said.ErrorCode())
+		f.Server = silent && said.ErrorCode() == 0 || said.Reason == gomail.ErrSMTPMailFrom // it is us whom it will not hear
+		f.Refused = !f.Server && said.ErrorCode() >= 500
 	}
-	return fault
+	return f
 }
 
 // Check reaches the server, and says who we are if it asks; it hands nothing in.
 func (s *Server) Check(ctx context.Context) error {
 	ctx, done := context.WithCancel(ctx)
 	defer done()
-	client, err := s.client(ctx)
+	client, err := s.client(ctx, new(atomic.Bool))
 	if err != nil {
 		return err
 	}
@@ -110,8 +119,9 @@ func (s *Server) timeout() time.Duration {
 	return serverTime
 }
 
-// client speaks to the server until ctx ends.
-func (s *Server) client(ctx context.Context) (*gomail.Client, error) {
+// client speaks to the server until ctx ends, and sets silent if it says nothing for too
+// long.
+func (s *Server) client(ctx context.Context, silent *atomic.Bool) (*gomail.Client, error) {
 	secure := &tls.Config{ServerName: s.Host, RootCAs: s.Roots, MinVersion: tls.VersionTLS12}
 	policy := map[Security]gomail.TLSPolicy{
 		STARTTLS: gomail.TLSMandatory, TLS: gomail.TLSOpportunistic /* it is encrypted before */, Plain: gomail.NoTLS,
@@ -119,7 +129,13 @@ func (s *Server) client(ctx context.Context) (*gomail.Client, error) {
 	options := []gomail.Option{
 		gomail.WithPort(s.Port), gomail.WithTimeout(s.timeout()), gomail.WithTLSConfig(secure), gomail.WithTLSPolicy(policy),
 		gomail.WithDialContextFunc(func(dialing context.Context, network, address string) (net.Conn, error) {
-			return s.dial(dialing, ctx, network, address, secure)
+			var dialer net.Dialer
+			raw, err := dialer.DialContext(dialing, network, address)
+			if err != nil {
+				return nil, err
+			}
+			context.AfterFunc(ctx, func() { raw.Close() })
+			return s.secured(dialing, &bounded{raw, serverSays, silent}, secure)
 		}),
 	}
 	if s.User != "" {
@@ -128,27 +144,21 @@ func (s *Server) client(ctx context.Context) (*gomail.Client, error) {
 	return gomail.NewClient(s.Host, options...)
 }
 
-// dial connects, for as long as whole goes on, to a server that is not listened to for
-// ever: one that talks on fills no memory.
-func (s *Server) dial(ctx, whole context.Context, network, address string, secure *tls.Config) (net.Conn, error) {
-	var dialer net.Dialer
-	raw, err := dialer.DialContext(ctx, network, address)
-	if err != nil {
-		return nil, err
-	}
-	context.AfterFunc(whole, func() { raw.Close() })
-	c := &bounded{raw, serverSays}
+// secured encrypts a connection where that comes first.
+func (s *Server) secured(ctx context.Context, c net.Conn, with *tls.Config) (net.Conn, error) {
 	if s.Security != TLS {
 		return c, nil
 	}
-	encrypted := tls.Client(c, secure)
+	encrypted := tls.Client(c, with)
 	return encrypted, encrypted.HandshakeContext(ctx)
 }
 
-// bounded is a connection from which so many bytes can be read.
+// bounded is a connection from which so many bytes can be read: a server that talks on fills
+// no memory.
 type bounded struct {
 	net.Conn
-	left int
+	left   int
+	silent *atomic.Bool // set where nothing came in time
 }
 
 func (b *bounded) Read(p []byte) (int, error) {
@@ -157,6 +167,9 @@ func (b *bounded) Read(p []byte) (int, error) {
 	}
 	n, err := b.Conn.Read(p[:min(len(p), b.left)])
 	b.left -= n
+	if errors.Is(err, os.ErrDeadlineExceeded) {
+		b.silent.Store(true)
+	}
 	return n, err
 }
 

@@ -58,6 +58,14 @@ func (t *tx) PutLetters(person journal.Person, from, to journal.LetterState) err
 	return err
 }
 
+func (t *tx) HasEvenings(before load.Day) (bool, error) {
+	scan := func(row scanner) (is bool, err error) {
+		err = row.Scan(&is)
+		return is, err
+	}
+	return one(t, scan, "evenings", `SELECT EXISTS (SELECT 1 FROM evening WHERE day < $1)`, before)
+}
+
 func (t *tx) DropEvenings(before load.Day) error {
 	if _, err := t.exec(`DELETE FROM news WHERE evening IN (SELECT id FROM evening WHERE day < $1)`, before); err != nil {
 		return err

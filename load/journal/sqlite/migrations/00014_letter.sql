@@ -2,21 +2,27 @@
 
 -- KEPT. How a person wants to hear, in the evening, of what is new.
 CREATE TABLE wish (
-	person   TEXT    NOT NULL PRIMARY KEY REFERENCES account (id),
-	address  TEXT    NOT NULL, -- of letters; empty: none
-	code     TEXT    NOT NULL, -- that shows who reads the mail there; empty: nothing is asked
-	asked    INTEGER NOT NULL,
-	code_out INTEGER NOT NULL,
-	letters  INTEGER NOT NULL,
-	detail   INTEGER NOT NULL,
-	hour     INTEGER NOT NULL CHECK (hour BETWEEN 0 AND 23),
-	zone     TEXT    NOT NULL,
-	stop     TEXT    NOT NULL, -- the secret that ends letters
-	feed     TEXT    NOT NULL, -- hash of the secret of the feed's address
-	heard    INTEGER NOT NULL, -- the last evening that was looked at
-	tries    INTEGER NOT NULL, -- of the letter that waits
-	next     INTEGER NOT NULL,
-	fault    TEXT    NOT NULL
+	person  TEXT    NOT NULL PRIMARY KEY REFERENCES account (id),
+	address TEXT    NOT NULL, -- of letters; empty: none
+	detail  INTEGER NOT NULL,
+	hour    INTEGER NOT NULL CHECK (hour BETWEEN 0 AND 23),
+	zone    TEXT    NOT NULL,
+	stop    TEXT    NOT NULL, -- the secret that ends letters
+	feed    TEXT    NOT NULL, -- hash of the secret of the feed's address
+	heard   INTEGER NOT NULL, -- the last evening that was looked at
+	tries   INTEGER NOT NULL, -- of the letter that waits
+	next    INTEGER NOT NULL,
+	fault   TEXT    NOT NULL,
+	dropped INTEGER NOT NULL, -- the last evening of which the letter was given up
+
+	asks         TEXT    NOT NULL, -- an address that is to be shown to be theirs
+	code         TEXT    NOT NULL, -- that shows it
+	asked        INTEGER NOT NULL,
+	asking_tries INTEGER NOT NULL, -- of the letter with the code
+	asking_next  INTEGER NOT NULL,
+	asking_fault TEXT    NOT NULL,
+	code_out     INTEGER NOT NULL, -- that letter was sent
+	unmet        INTEGER NOT NULL  -- codes that have not come back
 ) STRICT, WITHOUT ROWID;
 
 CREATE UNIQUE INDEX wish_stop ON wish (stop) WHERE stop <> '';
