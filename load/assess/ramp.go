@@ -164,9 +164,12 @@ func (r *Ramp) On(day load.Day) (d *ramp.Day, ok bool) {
 }
 
 // Next returns the first day from a day on that holds a run which was not done yet; ok is
-// false where none is in sight.
+// false where none is in sight. Of a plan that has not begun it is the first.
 func (r *Ramp) Next(from load.Day) (d *ramp.Day, ok bool) {
-	for day := from; ; day++ {
+	if r == nil {
+		return nil, false
+	}
+	for day := max(from, r.Terms.Start); ; day++ {
 		d, ok := r.On(day)
 		if !ok {
 			return nil, false

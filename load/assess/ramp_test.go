@@ -50,6 +50,11 @@ func TestRampLimits(t *testing.T) {
 	if !care.Ramp.Plan.Checked {
 		t.Error("the plan was not checked")
 	}
+	// Before it begins its first run is the next, in lists too.
+	care, _, _ = s.climb(30, terms)
+	if next, ok := care.Ramp.Next(storyStart + 30); !ok || next.Day != storyStart+31 || care.Cases(storyStart + 30)[0].Stage != 9 {
+		t.Errorf("the day before: next run %+v, case %+v", next, care.Cases(storyStart + 30)[0])
+	}
 	// A day after a run is one of rest, and says when the next is.
 	s, terms = climber(map[load.Day]int{31: 30})
 	_, room, _ = s.climb(32, terms)
