@@ -5,6 +5,8 @@ import (
 	"context"
 	"slices"
 	"strings"
+
+	"tidemark/load"
 )
 
 // Warned is a runner with what a list of warnings needs of them.
@@ -16,8 +18,12 @@ type Warned struct {
 
 // WarningTx reads what stands open of many runners.
 type WarningTx interface {
-	// Warned returns the runners with a grant of a person that stands; of Local, all.
-	Warned(Person) ([]Warned, error)
+	// Homes returns each home zone of a runner once.
+	Homes() ([]string, error)
+	// Warned returns the runners with a grant of a person that stands; of Local, all. Those of
+	// whom nothing stands open by a row of today, which is told by home zone, of their revision
+	// and of versions are left out.
+	Warned(person Person, today map[string]load.Day, v Versions) ([]Warned, error)
 }
 
 // OpenFinding is a warning that stands open of a runner.
@@ -45,16 +51,17 @@ func (j *Journal) OpenFindings(ctx context.Context, person Person) ([]OpenFindin
 func (j *Journal) openFindings(ctx context.Context, person Person) (out []OpenFinding, stale []Row, err error) {
 	err = j.store.View(ctx, func(tx Tx) error {
 		out, stale = nil, nil
-		all, err := tx.Warned(person)
+		days, err := j.todays(tx)
+		if err != nil {
+			return err
+		}
+		all, err := tx.Warned(person, days, j.versions)
 		if err != nil {
 			return err
 		}
 		for i := range all {
 			w := &all[i]
-			today, err := w.Runner.Today(j.clock())
-			if err != nil {
-				return err
-			}
+			today := days[w.Runner.Home]
 			if !w.Standing.fresh(w.Runner, today, j.versions) {
 				stale = append(stale, Row{Logbook: Logbook{Runner: w.Runner}, Today: today, Standing: w.Standing})
 			}
@@ -72,4 +79,19 @@ func (j *Journal) openFindings(ctx context.Context, person Person) (out []OpenFi
 		return cmp.Or(cmp.Compare(b.Level, a.Level), cmp.Compare(a.Day, b.Day), strings.Compare(a.Runner.Name, b.Runner.Name))
 	})
 	return out, stale, err
+}
+
+// todays is which day it is in each home zone of a runner.
+func (j *Journal) todays(tx Tx) (map[string]load.Day, error) {
+	homes, err := tx.Homes()
+	if err != nil {
+		return nil, err
+	}
+	now, days := j.clock(), make(map[string]load.Day, len(homes))
+	for _, home := range homes {
+		if days[home], err = (Runner{Home: home}).Today(now); err != nil {
+			return nil, err
+		}
+	}
+	return days, nil
 }

@@ -36,6 +36,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"rows", testRows},
 		{"rooms", testRooms},
 		{"warnings", testWarnings},
+		{"who is warned", testWarned},
 		{"renewals", testRenewals},
 		{"notes", testNotes},
 		{"every field of a wish", testWishFields},

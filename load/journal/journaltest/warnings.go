@@ -1,6 +1,7 @@
 package journaltest
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -61,4 +62,35 @@ func testWarnings(t *testing.T, s journal.Store) {
 	}
 	must(t, b.Revoke(t.Context(), clinician.ID))
 	same(t, "after it was revoked", len(open(clinician.ID)), 0)
+}
+
+// testWarned: only a row of now, by which nothing stands open, lets a runner be left out.
+func testWarned(t *testing.T, s journal.Store) {
+	today := map[string]load.Day{"UTC": firstUse}
+	put := func(id journal.RunnerID, change func(*journal.Standing)) {
+		runner(t, s, id)
+		row := journal.Standing{Runner: id, Revision: 1, Day: firstUse, Versions: versions}
+		change(&row)
+		update(t, s, func(tx journal.Tx) error { return tx.PutStanding(row) })
+	}
+	put("quiet", func(*journal.Standing) {})
+	put("yesterday's", func(row *journal.Standing) { row.Day-- })
+	put("another revision's", func(row *journal.Standing) { row.Revision = 2 })
+	put("another decoder's", func(row *journal.Standing) { row.Versions.Decoder++ })
+	put("another model's", func(row *journal.Standing) { row.Versions.Model++ })
+	put("other rules'", func(row *journal.Standing) { row.Versions.Rules++ })
+	put("open", func(row *journal.Standing) { row.Whole.OpenFindings = 1 })
+	runner(t, s, "without a row")
+	want := []journal.RunnerID{"another decoder's", "another model's", "another revision's", "open", "other rules'", "without a row", "yesterday's"}
+	view(t, s, func(tx journal.Tx) error {
+		same(t, "homes", get[[]string](t)(tx.Homes()), []string{"UTC"})
+		var ids []journal.RunnerID
+		for _, w := range get[[]journal.Warned](t)(tx.Warned(journal.Local, today, versions)) {
+			ids = append(ids, w.Runner.ID)
+		}
+		slices.Sort(ids)
+		same(t, "at the machine", ids, want)
+		same(t, "of nobody", len(get[[]journal.Warned](t)(tx.Warned("nobody", today, versions))), 0)
+		return nil
+	})
 }
