@@ -31,7 +31,9 @@ func TestLetters(t *testing.T) {
 	s.let(v, journal.RoleCoach, false, false)
 	page := v.sees("/letters")
 	wantIn(t, page, "No letters come in the evening.", `value="Europe/Oslo"`, `<option value="19" selected>19:00`)
-	wantIn(t, v.sees("/account"), `href="/letters"`)
+	for _, from := range []string{"/account", "/squad", "/caseload"} {
+		wantIn(t, v.sees(from), `href="/letters"`)
+	}
 
 	w := v.post("/letters", form("hour", "21", "zone", "Europe/Nowhere", "detail", "yes"))
 	wantStatus(t, "a zone that is none", w, 422)
