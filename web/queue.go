@@ -22,13 +22,14 @@ type waitLine struct {
 	Page, Link     string
 
 	Phase, Stage, Until string // of an order that is given with the answer
+	Orders              int    // that were given before
 	Note, Next          string // of a visit, or to the runner
 	Wrong               bool   // it was answered, and something was wrong
 }
 
 // Key tells a line from all others on the page.
 func (l waitLine) Key() string {
-	return fmt.Sprintf("%s-%s-%s-%d", l.ID, l.Kind, l.Complaint, l.Number)
+	return fmt.Sprintf("%s-%s-%s-%d-%d", l.ID, l.Kind, l.Complaint, l.Number, l.Since)
 }
 
 const queueWords = "The oldest first. Less has acted at once; more waits for whoever is in charge. What is answered here leaves the list."
@@ -59,6 +60,7 @@ func waitLineOf(row *journal.Row, w journal.Waiting) waitLine {
 	line.Number = w.Number
 	if c := w.Case; c != nil {
 		line.What, line.Complaint = caseName(c), c.ID
+		line.Orders = c.Orders
 		if o := &c.Order; o.Until >= row.Today {
 			line.Phase, line.Stage = numberOr(o.Phase), numberOr(o.Stage)
 		}

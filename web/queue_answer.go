@@ -5,6 +5,7 @@ import (
 	"errors"
 	"net/http"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tidemark/load"
@@ -107,16 +108,22 @@ func (v *visit) answerLine(r *http.Request, line *waitLine) (said string, err er
 	if err := v.stopped(ctx, line); err != nil {
 		return "", err
 	}
+	var o *rehab.Order
 	if do == "order" {
-		if err := v.orderWith(ctx, line, get); err != nil {
+		said = "order"
+		if o, err = v.orderTyped(line, get); err != nil {
 			return "", err
 		}
-		said = "order"
 	}
+	confirm := v.confirmPhase
 	if line.Kind == assess.WaitStage {
-		return said, v.confirmStage(ctx, line)
+		confirm = v.confirmStage
 	}
-	return said, v.confirmPhase(ctx, line)
+	err = confirm(ctx, line, o)
+	if refused, ok := errors.AsType[*journal.OrderError](err); ok {
+		err = line.wrong(words.Sentenced(refused.Text))
+	}
+	return said, err
 }
 
 // seeFlare marks the warning of a morning that flared as seen.
@@ -148,22 +155,21 @@ func (v *visit) noteVisit(ctx context.Context, line *waitLine, text, next string
 	return v.book.PutNote(ctx, n)
 }
 
-// orderWith gives the order that was typed with an answer; it must reach what is confirmed.
-func (v *visit) orderWith(ctx context.Context, line *waitLine, get func(string) string) error {
+// orderTyped is the order that was typed with an answer; it must reach what is confirmed, and
+// replace the one that was shown.
+func (v *visit) orderTyped(line *waitLine, get func(string) string) (*rehab.Order, error) {
 	o, fault := readOrder(get("phase"), get("stage"), get("until"), v.today)
 	o.Complaint = line.Complaint
 	reached := map[assess.WaitKind]int{assess.WaitStage: o.Stage, assess.WaitPhase: o.Phase}[line.Kind]
 	switch {
+	case get("orders") != strconv.Itoa(line.Orders):
+		return nil, errFirst
 	case fault.Text != "":
-		return line.wrong(fault.Text)
+		return nil, line.wrong(fault.Text)
 	case reached < line.Number:
-		return line.wrong("what is allowed in advance does not reach " + string(line.Kind) + " " + numberOr(line.Number) + ", which waits.")
+		return nil, line.wrong("what is allowed in advance does not reach " + string(line.Kind) + " " + numberOr(line.Number) + ", which waits.")
 	}
-	err := v.book.GiveOrder(ctx, o)
-	if refused, ok := errors.AsType[*journal.OrderError](err); ok {
-		return line.wrong(words.Sentenced(refused.Text))
-	}
-	return err
+	return &o, nil
 }
 
 // stopped reports why no stage can be confirmed now, before anything is kept.
@@ -184,18 +190,21 @@ func (v *visit) stopped(ctx context.Context, line *waitLine) error {
 	return nil
 }
 
-// confirmStage lets the stage that waits begin.
-func (v *visit) confirmStage(ctx context.Context, line *waitLine) error {
+// confirmStage lets the stage that waits begin, with an order if there is one.
+func (v *visit) confirmStage(ctx context.Context, line *waitLine, o *rehab.Order) error {
 	terms, seen, err := v.book.RampTerms(ctx)
 	if err != nil {
 		return err
 	}
 	terms.Roof, terms.State, terms.Until = line.Number, ramp.Running, 0
+	if o != nil {
+		return v.book.SetRampAndAllow(ctx, seen, terms, line.Orders, *o)
+	}
 	return v.book.SetRampAfter(ctx, seen, terms, "")
 }
 
-// confirmPhase lets the phase that waits begin.
-func (v *visit) confirmPhase(ctx context.Context, line *waitLine) error {
+// confirmPhase lets the phase that waits begin, with an order if there is one.
+func (v *visit) confirmPhase(ctx context.Context, line *waitLine, o *rehab.Order) error {
 	plan, err := v.book.Plan(ctx)
 	if err != nil {
 		return err
@@ -210,5 +219,8 @@ func (v *visit) confirmPhase(ctx context.Context, line *waitLine) error {
 	}
 	p := now.Prescription
 	p.From, p.Phase, p.State = max(v.today, p.Started), line.Number, rehab.Running
+	if o != nil {
+		return v.book.PrescribeAndAllow(ctx, len(plan.Prescriptions), p, line.Orders, *o)
+	}
 	return v.book.PrescribeAfter(ctx, len(plan.Prescriptions), p, "")
 }

@@ -75,7 +75,7 @@ func TestConfirmAndAllow(t *testing.T) {
 	what := waiting(t, ada.sees("/caseload"), "stage")
 	now := today + 19
 	for want, bad := range map[string][2]string{"does not reach stage 2": {"1", (now + 9).String()}, "has passed": {"4", (now - 1).String()}, "the ladder has": {"60", (now + 9).String()}, "Say until when": {"4", ""}} {
-		w := ada.post(s.base()+"/answer", form("what", what, "do", "order", "stage", bad[0], "until", bad[1]))
+		w := ada.post(s.base()+"/answer", form("what", what, "do", "order", "orders", "0", "stage", bad[0], "until", bad[1]))
 		wantStatus(t, want, w, 422)
 		wantIn(t, w.Body.String(), "Nell Ashby: ", want, `<details class="close" open>`, `name="stage" inputmode="numeric" autocomplete="off" size="3" value="`+bad[0]+`"`)
 	}
@@ -86,17 +86,28 @@ func TestConfirmAndAllow(t *testing.T) {
 		wantIn(t, w.Body.String(), "until it is lifted nothing can be set")
 	}
 	wantStatus(t, "lifted", ada.post(s.base()+"/happened", form("flag", "rupture", "do", "lift", "why", "seen")), 303)
-	ada.answers(s.base(), "order", form("what", what, "do", "order", "stage", "4", "until", (now+9).String()))
+	bea := s.join("Bea Lund")
+	s.let(bea, journal.RoleClinician, false, false)
+	wantStatus(t, "another's order", bea.post(s.base()+"/rehab/ach-mid-left/order", form("stage", "1", "until", (now+9).String())), 303)
+	order := form("what", what, "do", "order", "orders", "0", "stage", "4", "until", (now + 9).String())
+	w := ada.post(s.base()+"/answer", order)
+	wantStatus(t, "from a page that shows none", w, 409)
+	wantIn(t, w.Body.String(), "Nothing was kept of your answer")
+	wantIn(t, ada.sees("/orders"), "up to stage 1")
+	order.Set("orders", "1")
+	ada.answers(s.base(), "order", order)
 	wantIn(t, ada.sees("/orders"), "Allowed in advance until 31 May 2026: the way back to running up to stage 4")
 	if strings.Contains(ada.sees("/caseload"), "Stage 2 may begin") {
 		t.Error("what was confirmed waits on")
 	}
 }
 
-// TestPhaseInPlace: a phase that waits is confirmed from the list.
-func TestPhaseInPlace(t *testing.T) {
-	s := share(climbing(t))
-	owner, ada := s.join("Owner"), s.join("Ada Brandt")
+// phased is somebody whose second phase waits for a clinician.
+func phased(t *testing.T) (s *shared, ada *visitor) {
+	t.Helper()
+	s = share(climbing(t))
+	owner := s.join("Owner")
+	ada = s.join("Ada Brandt")
 	s.let(owner, journal.RoleRunner, false, false)
 	s.let(ada, journal.RoleClinician, false, false)
 	wantStatus(t, "a programme", ada.post(s.base()+"/rehab/ach-mid-left/prescribe", form("programme", "combined", "started", today.String())), 303)
@@ -106,6 +117,12 @@ func TestPhaseInPlace(t *testing.T) {
 		owner.post(s.base()+"/mornings", form("complaint", "ach-mid-left", "day", today.Noon().AddDate(0, 0, n).Format("2006-01-02"), "next", "1", "stiffness", "5"))
 		owner.post(s.base()+"/rehab/ach-mid-left/log", form("pain", "1"))
 	}
+	return s, ada
+}
+
+// TestPhaseInPlace: a phase that waits is confirmed from the list.
+func TestPhaseInPlace(t *testing.T) {
+	s, ada := phased(t)
 	page := ada.sees("/caseload")
 	wantIn(t, page, "phase 2 of the programme", "Phase 2 may begin")
 	ada.answers(s.base(), "phase", form("what", waiting(t, page, "phase")))
@@ -114,6 +131,23 @@ func TestPhaseInPlace(t *testing.T) {
 	if strings.Contains(page, "Phase 2 may begin") {
 		t.Error("what was confirmed waits on")
 	}
+}
+
+// TestPhaseAndAllow: with a phase that waits the ones after it are allowed, both or neither,
+// and the list offers nothing that the order has let begin.
+func TestPhaseAndAllow(t *testing.T) {
+	s, ada := phased(t)
+	page := ada.sees("/caseload")
+	what := waiting(t, page, "phase")
+	until := (today + 30).String()
+	w := ada.post(s.base()+"/answer", form("what", what, "do", "order", "orders", "0", "phase", "9", "until", until))
+	wantStatus(t, "a phase that there is not", w, 422)
+	wantIn(t, ada.sees("/caseload"), "Phase 2 may begin")
+	ada.answers(s.base(), "order", form("what", what, "do", "order", "orders", "0", "phase", "3", "until", until))
+	page = ada.sees("/caseload")
+	wantIn(t, page, "phase 2")
+	wantNotIn(t, page, "may begin")
+	wantIn(t, ada.sees("/orders"), "the programme up to phase 3")
 }
 
 // TestFlareInPlace: a flare is seen with one press of a clinician, not of the runner, and keeps

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"tidemark/load/journal"
@@ -222,12 +223,12 @@ func TestRevokedFromTheSquad(t *testing.T) {
 // halting is a store that does something before one of the readings of a request.
 type halting struct {
 	journal.Store
-	left int
+	left atomic.Int64
 	do   func()
 }
 
 func (h *halting) View(ctx context.Context, f func(journal.Tx) error) error {
-	if h.left--; h.left == 0 {
+	if h.left.Add(-1) == 0 {
 		h.do()
 	}
 	return h.Store.View(ctx, f)
@@ -244,7 +245,8 @@ func TestRevokedMeanwhile(t *testing.T) {
 		rafe := s.join("Rafe Tolland")
 		ids := s.gather(3, 2, func(int) []journal.Grant { return []journal.Grant{{Person: rafe.id, Role: journal.RoleCoach}} })
 		done := false
-		h.left, h.do = at, func() {
+		h.left.Store(int64(at))
+		h.do = func() {
 			done = true
 			b, err := s.journal.Open(t.Context(), journal.Local, ids[2])
 			if err == nil {

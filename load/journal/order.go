@@ -33,28 +33,50 @@ func (b *Book) GiveOrder(ctx context.Context, o rehab.Order) error {
 // GiveOrderAfter is GiveOrder by who saw how many were given for the complaint; ErrConflict if
 // another one came since, or if it is not followed any more.
 func (b *Book) GiveOrderAfter(ctx context.Context, seen int, o rehab.Order) error {
+	return b.changeComplaint(ctx, RightTreat, o.Complaint, func(tx Tx, c *rehab.Complaint) error { return b.giveOrder(tx, c, seen, o) })
+}
+
+func (b *Book) giveOrder(tx Tx, c *rehab.Complaint, seen int, o rehab.Order) error {
+	today, err := b.today(tx)
+	if err != nil {
+		return err
+	}
+	orders, err := tx.Orders(b.runner)
+	if err != nil {
+		return err
+	}
+	given := 0
+	for _, old := range orders {
+		if old.Complaint == o.Complaint {
+			given++
+		}
+	}
+	switch {
+	case seen != Unseen && seen != given:
+		return fmt.Errorf("give order: another was given meanwhile: %w", ErrConflict)
+	case !c.Followed(today):
+		return fmt.Errorf("give order: it is not followed: %w", ErrConflict)
+	}
+	return b.putOrder(tx, o, today)
+}
+
+// PrescribeAndAllow is PrescribeAfter and GiveOrderAfter of one complaint, both or neither.
+func (b *Book) PrescribeAndAllow(ctx context.Context, seen int, p rehab.Prescription, orders int, o rehab.Order) error {
+	return b.changeComplaint(ctx, RightTreat, p.Complaint, func(tx Tx, c *rehab.Complaint) error {
+		if err := b.prescribe(tx, c, seen, p, ""); err != nil {
+			return err
+		}
+		return b.giveOrder(tx, c, orders, o)
+	})
+}
+
+// SetRampAndAllow is SetRampAfter and GiveOrderAfter, both or neither.
+func (b *Book) SetRampAndAllow(ctx context.Context, seen int, terms ramp.Terms, orders int, o rehab.Order) error {
 	return b.changeComplaint(ctx, RightTreat, o.Complaint, func(tx Tx, c *rehab.Complaint) error {
-		today, err := b.today(tx)
-		if err != nil {
+		if err := b.setRamp(tx, seen, terms, ""); err != nil {
 			return err
 		}
-		orders, err := tx.Orders(b.runner)
-		if err != nil {
-			return err
-		}
-		given := 0
-		for _, old := range orders {
-			if old.Complaint == o.Complaint {
-				given++
-			}
-		}
-		switch {
-		case seen != Unseen && seen != given:
-			return fmt.Errorf("give order: another was given meanwhile: %w", ErrConflict)
-		case !c.Followed(today):
-			return fmt.Errorf("give order: it is not followed: %w", ErrConflict)
-		}
-		return b.putOrder(tx, o, today)
+		return b.giveOrder(tx, c, orders, o)
 	})
 }
 

@@ -78,15 +78,17 @@ func (b *Book) PrescribeAfter(ctx context.Context, seen int, p rehab.Prescriptio
 	if p.State == rehab.Paused {
 		need = RightTell // a brake acts at once
 	}
-	return b.changeComplaint(ctx, need, p.Complaint, func(tx Tx, c *rehab.Complaint) error {
-		if err := b.canPrescribe(tx, &p, c); err != nil {
-			return err
-		}
-		if before, err := tx.Prescriptions(b.runner); err != nil || seen != Unseen && seen != len(before) {
-			return errors.Join(err, fmt.Errorf("prescribe: it was changed meanwhile: %w", ErrConflict))
-		}
-		return tx.PutPrescription(b.runner, Prescription{p, why, b.person, b.now()})
-	})
+	return b.changeComplaint(ctx, need, p.Complaint, func(tx Tx, c *rehab.Complaint) error { return b.prescribe(tx, c, seen, p, why) })
+}
+
+func (b *Book) prescribe(tx Tx, c *rehab.Complaint, seen int, p rehab.Prescription, why string) error {
+	if err := b.canPrescribe(tx, &p, c); err != nil {
+		return err
+	}
+	if before, err := tx.Prescriptions(b.runner); err != nil || seen != Unseen && seen != len(before) {
+		return errors.Join(err, fmt.Errorf("prescribe: it was changed meanwhile: %w", ErrConflict))
+	}
+	return tx.PutPrescription(b.runner, Prescription{p, why, b.person, b.now()})
 }
 
 // canPrescribe reports why a prescription cannot be one of a complaint.

@@ -63,27 +63,29 @@ const Unseen = -1
 // SetRampAfter is SetRamp by who saw how often it was set; ErrConflict if it was set again
 // since.
 func (b *Book) SetRampAfter(ctx context.Context, seen int, terms ramp.Terms, why string) error {
-	return b.write(ctx, RightPlan, func(tx Tx) (bool, error) {
-		today, err := b.today(tx)
-		if err != nil {
-			return false, err
-		}
-		_, care, err := b.followed(tx, today)
-		if err != nil {
-			return false, err
-		}
-		site, err := care.RampSite(today)
-		if err != nil {
-			return false, err
-		}
-		if err := terms.Check(site); err != nil {
-			return false, fmt.Errorf("set ramp: %w", err)
-		}
-		if err := b.needRamp(tx, seen, terms); err != nil {
-			return false, err
-		}
-		return true, b.putRamp(tx, care, today, terms, why)
-	})
+	return b.write(ctx, RightPlan, func(tx Tx) (bool, error) { return true, b.setRamp(tx, seen, terms, why) })
+}
+
+func (b *Book) setRamp(tx Tx, seen int, terms ramp.Terms, why string) error {
+	today, err := b.today(tx)
+	if err != nil {
+		return err
+	}
+	_, care, err := b.followed(tx, today)
+	if err != nil {
+		return err
+	}
+	site, err := care.RampSite(today)
+	if err != nil {
+		return err
+	}
+	if err := terms.Check(site); err != nil {
+		return fmt.Errorf("set ramp: %w", err)
+	}
+	if err := b.needRamp(tx, seen, terms); err != nil {
+		return err
+	}
+	return b.putRamp(tx, care, today, terms, why)
 }
 
 // putRamp keeps terms, but none that run while a sign stops them.

@@ -324,7 +324,7 @@ func (f *follower) goOn(day load.Day, m *Judged, did []Done) {
 		f.Advice = Advice{Hold, OfProgramme, "it settled with all sets done; once more, and it can go on", day}
 	case next < len(f.Programme.Phases) && next < f.plan.OrderOn(f.record.Complaint.ID, day).Phase:
 		f.step(day, next, "settled twice running with all sets done, and the standing order allows it")
-		f.settled = 0
+		f.settled, f.since = 0, 0
 		f.Advice = Advice{Hold, OfProgramme, "it has just gone on, by the standing order", day}
 	default:
 		if f.since == 0 {

@@ -220,6 +220,14 @@ var acts = []act{
 	{"GiveOrderAfter", "yyyc---y-", func(t *testing.T, b *journal.Book, f *followedBook) error {
 		return b.GiveOrderAfter(t.Context(), journal.Unseen, rehab.Order{Complaint: f.complaint})
 	}},
+	{"PrescribeAndAllow", "yyyc---y-", func(t *testing.T, b *journal.Book, f *followedBook) error {
+		p := prescription
+		p.Complaint = f.complaint
+		return b.PrescribeAndAllow(t.Context(), journal.Unseen, p, journal.Unseen, rehab.Order{Complaint: f.complaint, Phase: 1, Until: firstUse + 30})
+	}},
+	{"SetRampAndAllow", "yyyc---y-", func(t *testing.T, b *journal.Book, f *followedBook) error {
+		return b.SetRampAndAllow(t.Context(), journal.Unseen, f.terms, journal.Unseen, rehab.Order{Complaint: f.complaint, Stage: 4, Until: firstUse + 30})
+	}},
 	{"SetRamp", "yyyc--cy-", func(t *testing.T, b *journal.Book, f *followedBook) error {
 		more := f.terms
 		more.Free[0] = true
