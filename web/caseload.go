@@ -57,7 +57,11 @@ func (s *Server) caseload(w http.ResponseWriter, r *http.Request) error {
 	if err := s.render(w, http.StatusOK, "caseload", out); err != nil {
 		return err
 	}
-	return s.Journal.Glanced(r.Context(), s.person(r), journal.ListCaseload, rows)
+	// What the page did not show is new on the next.
+	shown := slices.DeleteFunc(rows, func(row journal.Row) bool {
+		return !slices.ContainsFunc(out.Cases, func(c caseLine) bool { return c.ID == string(row.ID) })
+	})
+	return s.Journal.Glanced(r.Context(), s.person(r), journal.ListCaseload, shown)
 }
 
 func (s *Server) caseloadPage(r *http.Request) (out caseloadPage, rows []journal.Row, err error) {

@@ -154,3 +154,13 @@ func (v *visit) askNew(ctx context.Context, care *assess.Care) (*askNew, error) 
 	}
 	return &askNew{v.link.Base() + "/happened", last}, nil
 }
+
+// signWords say which signs stand on a day, what they ask for, and since when.
+func (v *visit) signWords(care *assess.Care) (lines []string) {
+	for i := range care.Flags {
+		if f := &care.Flags[i]; f.Stands(v.today) {
+			lines = append(lines, f.Flag.Sign+": "+callWords(f.Flag.Do, v.server.Emergency)+", since "+words.Day(f.From)+".")
+		}
+	}
+	return lines
+}

@@ -202,6 +202,8 @@ func (v *visit) hurtCourse(care *assess.Care, r *rehab.Record) (lines []string) 
 		add("No way back to running is set.")
 	case c.Ramp == "running" && c.Stage > 0:
 		add("The way back to running: stage %d.", c.Stage)
+	case c.Ramp == "running":
+		add("The way back to running: after the ladder, or stopped.")
 	default:
 		add("The way back to running: %s.", c.Ramp)
 	}
@@ -212,17 +214,31 @@ func (v *visit) hurtCourse(care *assess.Care, r *rehab.Record) (lines []string) 
 // nextVisit is what the notes of the last visit say of the next; empty: nothing, or a day that
 // has passed.
 func (v *visit) nextVisit(ctx context.Context) (string, error) {
+	last, err := v.lastVisit(ctx)
+	if !last.HasNext || last.Next < v.today {
+		return "", err
+	}
+	return "Next visit: " + words.Day(last.Next) + ".", err
+}
+
+// nextDay is that day as a form has it, if it is still to come: who notes something more does
+// not take it back by that.
+func (v *visit) nextDay(ctx context.Context) (string, error) {
+	last, err := v.lastVisit(ctx)
+	if !last.HasNext || last.Next <= v.today {
+		return "", err
+	}
+	return last.Next.String(), err
+}
+
+func (v *visit) lastVisit(ctx context.Context) (last journal.Note, err error) {
 	notes, err := v.book.Notes(ctx)
-	var last journal.Note
 	for _, n := range notes {
 		if n.Kind == journal.NoteVisit && n.Day >= last.Day {
 			last = n
 		}
 	}
-	if !last.HasNext || last.Next < v.today {
-		return "", err
-	}
-	return "Next visit: " + words.Day(last.Next) + ".", err
+	return last, err
 }
 
 // testsSince are the first and the last result of each test since a day.

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"tidemark/load/journal"
 )
@@ -118,6 +119,26 @@ func phased(t *testing.T) (s *shared, ada *visitor) {
 		owner.post(s.base()+"/rehab/ach-mid-left/log", form("pain", "1"))
 	}
 	return s, ada
+}
+
+// TestFlareAfterNotes: notes of a visit answer a flare that was said before them, and none that
+// comes after, also on the same day.
+func TestFlareAfterNotes(t *testing.T) {
+	s := share(climbing(t))
+	owner, ada := s.join("Owner"), s.join("Ada Brandt")
+	s.let(owner, journal.RoleRunner, false, false)
+	s.let(ada, journal.RoleClinician, false, false)
+	note := func(text string) {
+		s.now = s.now.Add(time.Hour)
+		wantStatus(t, text, ada.post(s.base()+"/visit", form("day", today.String(), "text", text, "next", (today+9).String())), 303)
+	}
+	note("calm")
+	s.now = s.now.Add(time.Hour)
+	wantStatus(t, "a flare", owner.post(s.base()+"/mornings", form("complaint", "ach-mid-left", "day", today.String(), "next", "7")), 303)
+	wantIn(t, ada.sees("/caseload"), "I have seen it")
+	wantIn(t, ada.sees(s.base()+"/visit"), `name="next" value="`+(today+9).String()+`"`)
+	note("less of it")
+	wantNotIn(t, ada.sees("/caseload"), "I have seen it")
 }
 
 // TestPhaseInPlace: a phase that waits is confirmed from the list.

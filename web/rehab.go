@@ -21,6 +21,7 @@ type rehabPage struct {
 	page
 	Today      load.Day
 	Answer     string
+	Signs      []string // that stand, and what they ask for
 	Complaints []rehabPart
 	Log        []logRow
 	Away       awayForm
@@ -102,11 +103,16 @@ func (v *visit) rehabPage(ctx context.Context) (out rehabPage, err error) {
 		out.Complaints = append(out.Complaints, v.rehabPart(care, r))
 	}
 	out.Seen = len(plan.Prescriptions)
-	out.Answer = rehabAnswer(out.Complaints)
+	if out.Answer, out.Signs = rehabAnswer(out.Complaints), v.signWords(care); care.Stopping(v.today) != nil {
+		out.Answer = noExercise
+	}
 	out.Log = v.logRows(&plan, names)
 	out.Said = v.planSaid(&plan, care, names)
 	return out, nil
 }
+
+// noExercise answers while a sign stops plans (model 7).
+const noExercise = "No exercises until the sign is lifted."
 
 // rehabAnswer says in a sentence what there is to do today.
 func rehabAnswer(parts []rehabPart) string {

@@ -41,7 +41,7 @@ const heavyBand = 4
 // paused.
 func (v *visit) todayList(care *assess.Care, r *rehab.Record, back string) *todayList {
 	course, ok := care.Plan.CourseOn(r, care.Grown, v.today)
-	if !ok || course.Phase() == 0 {
+	if !ok || course.Phase() == 0 || care.Stopping(v.today) != nil {
 		return nil
 	}
 	base := v.link.Base() + "/rehab"

@@ -192,7 +192,7 @@ func (s *Server) keepSetUp(w http.ResponseWriter, r *http.Request, v *visit) err
 		case errors.Is(err, journal.ErrNotInCharge):
 			fault = fieldFault{"site", "A clinician is let in, who sets this once something is followed. Say what hurts on the page “Something hurts”; they see it at once."}
 		case errors.Is(err, journal.ErrStopped):
-			fault = fieldFault{"way", "A sign stops running. Until it is lifted the way back is for later."}
+			fault = fieldFault{"programme", "A sign stops running and loading. Until it is lifted the programme and the way back are for later."}
 		default:
 			return err
 		}

@@ -118,6 +118,9 @@ func (in *setupReader) programme(all *journal.SetUp) fieldFault {
 	if chosen == "" {
 		return fieldFault{}
 	}
+	if f := stopsNow(in.care, all.Signs, in.today); f != nil {
+		return fieldFault{"programme", words.Sentenced(f.Sign + ": " + f.Do + "; until it is lifted nothing is loaded. Choose “none for now” and “later”: nothing is kept yet, the sign neither")}
+	}
 	site, id, _ := strings.Cut(chosen, "/")
 	library := (rehab.Library{Own: in.care.Plan.Own}).For(all.Complaint.Site)
 	there := slices.ContainsFunc(library, func(p rehab.Programme) bool { return p.ID == id })

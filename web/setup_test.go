@@ -86,7 +86,8 @@ func TestSetUpWrong(t *testing.T) {
 		{"no first day", bench("started", ""), "started", "on which day"},
 		{"a programme in two years", bench("started", "2028-01-01"), "started", "within a year"},
 		{"a bone to run on", bench("bone", "yes", "programme", ""), "way", "A bone hurts"},
-		{"a sign that stops", bench("sign", "rupture"), "way", "see a doctor the same day"},
+		{"a sign that stops the programme", bench("sign", "rupture"), "programme", "see a doctor the same day"},
+		{"a sign that stops the way back", bench("sign", "rupture", "programme", ""), "way", "see a doctor the same day"},
 		{"a way back that began", bench("start", (today - 1).String()), "start", "today or within a year"},
 		{"no free day", bench("-free", ""), "free", "on which days"},
 		{"a stage beyond the ladder", bench("first", "99"), "first", "from 1 to"},
@@ -128,17 +129,21 @@ func TestSetUpSigns(t *testing.T) {
 	s := newSite(t)
 	page := s.base() + "/set-up"
 	w := s.post(page, bench("sign", "rupture", "way", "later"))
+	if w.Code != 422 || !strings.Contains(w.Body.String(), "until it is lifted nothing is loaded") {
+		t.Errorf("a programme with a sign that stops: %d", w.Code)
+	}
+	w = s.post(page, bench("sign", "rupture", "way", "later", "programme", ""))
 	s.redirected(w, s.base()+"/happened?said=set-up")
 	wantIn(t, s.get(s.base()+"/happened?said=set-up"), "All of it is kept. What stands here acts", "stop, see a doctor the same day", "It does not stand any more")
 	wantIn(t, s.get(page), "since 3 May 2026", `<a href="`+s.base()+`/hurts/ach-mid-left">Left Achilles tendon</a>`)
-	w = s.post(page, bench("site", "calf", "programme", "calf/combined"))
+	w = s.post(page, bench("site", "calf", "programme", ""))
 	if w.Code != 422 || !strings.Contains(w.Body.String(), "no way back can be set") {
 		t.Errorf("a way back while a sign stands: %d", w.Code)
 	}
-	if w := s.post(page, bench("way", "later")); w.Code != 422 || !strings.Contains(w.Body.String(), "is followed already") {
+	if w := s.post(page, bench("way", "later", "programme", "")); w.Code != 422 || !strings.Contains(w.Body.String(), "is followed already") {
 		t.Errorf("followed already: %d", w.Code)
 	}
-	s.redirected(s.post(page, bench("side", "right", "way", "later")), s.base()+"/hurts/ach-mid-right?said=set-up")
+	s.redirected(s.post(page, bench("side", "right", "way", "later", "programme", "")), s.base()+"/hurts/ach-mid-right?said=set-up")
 }
 
 // TestSetUpBoth: both sides are two that are linked, each with what was set.

@@ -76,7 +76,7 @@ func checkedOf(m load.Measure, room journal.Room, session load.Amount) *checked 
 	switch {
 	case room.Amount > 0:
 		c.After = fmt.Sprintf(", %.0f %%", max(1, 100*float64(by)/float64(room.Amount)))
-	case room.State == load.HeldBack:
+	case room.State == load.HeldBack || room.State == load.LedByClinician:
 		c.Before, c.Amount, c.After = "", number{}, "no run that day"
 	}
 	return c

@@ -68,7 +68,7 @@ func (v *visit) takeHomeModel(ctx context.Context) (t export.TakeHome, err error
 		t.Parts = append(t.Parts, part)
 	}
 	v.takeRuns(&t, care)
-	t.Answer = takeAnswer(exercises, len(t.Runs))
+	t.Answer, t.Signs = takeAnswer(exercises, len(t.Runs)), v.signWords(care)
 	if len(open) > 0 {
 		t.Mornings = []string{
 			"Each morning, at the first steps: how much it hurts, from 0, none, to 10, the worst imaginable; and for how many minutes it is stiff.",
@@ -101,6 +101,9 @@ func takePart(care *assess.Care, r *rehab.Record, today load.Day) export.TakePar
 	part := export.TakePart{Name: placeName(&r.Complaint)}
 	course, ok := care.Plan.CourseOn(r, care.Grown, today)
 	switch {
+	case care.Stopping(today) != nil:
+		part.Says = noExercise
+		return part
 	case !ok:
 		part.Says = "No programme is set."
 		return part
@@ -121,7 +124,7 @@ func takePart(care *assess.Care, r *rehab.Record, today load.Day) export.TakePar
 		}
 	}
 	if course.Flared {
-		part.Says = "It flared. Today only what loads little, and only if it is tolerated. Look at the program tomorrow for what comes then."
+		part.Says = "It flared. Today only what loads little, and only if it is tolerated. Open your logbook tomorrow for what comes then."
 	}
 	part.Pain = painWords(&course.Programme, r)
 	return part
@@ -188,7 +191,7 @@ func (v *visit) takeRuns(t *export.TakeHome, care *assess.Care) {
 	r := care.Ramp
 	switch flag := care.Stopping(v.today); {
 	case flag != nil:
-		t.RunsSay = stoppedWords + " " + words.Sentenced(flag.Flag.Sign+": "+callWords(flag.Flag.Do, v.server.Emergency))
+		t.RunsSay = stoppedWords
 		return
 	case r == nil:
 		t.RunsSay = noRampWords(care, v.today)

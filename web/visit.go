@@ -40,6 +40,9 @@ func (v *visit) visitPage(ctx context.Context) (out visitPage, err error) {
 		return out, err
 	}
 	out.Form = visitForm{Action: v.link.Base() + "/visit", Day: v.today.String()}
+	if out.Form.Next, err = v.nextDay(ctx); err != nil {
+		return out, err
+	}
 	out.Copy = visitText(&out.Visit)
 	return out, nil
 }

@@ -47,6 +47,7 @@ func (v *visit) visitModel(ctx context.Context) (m export.Visit, picture tidelin
 	for i, r := range care.Open(v.today) {
 		m.Cases = append(m.Cases, visitCaseOf(care, r, &cases[i], v.today))
 	}
+	m.Signs = v.signWords(care)
 	m.Answer, m.Since = visitAnswer(cases), sinceWords(&p, care, last, v.today)
 	m.Tests = visitTests(results, care)
 	m.Plan = visitPlan(care, cases, v.today)

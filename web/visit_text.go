@@ -17,6 +17,9 @@ func visitText(m *export.Visit) string {
 	}
 	add(m.Name, ", ", words.Day(m.Day))
 	add(m.Answer)
+	for _, sign := range m.Signs {
+		add(sign)
+	}
 	add(m.Since)
 	for _, n := range m.Numbers {
 		add(title(n.Name), ": ", n.Text)

@@ -54,6 +54,8 @@ func (b *Book) giveOrder(tx Tx, c *rehab.Complaint, seen int, o rehab.Order) err
 	switch {
 	case seen != Unseen && seen != given:
 		return fmt.Errorf("give order: another was given meanwhile: %w", ErrConflict)
+	case c.Bone && o.Allows():
+		return orderError("a bone hurts: there is no programme and no way back to allow")
 	case !c.Followed(today):
 		return fmt.Errorf("give order: it is not followed: %w", ErrConflict)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"tidemark/load"
 	"tidemark/load/ramp"
@@ -27,7 +28,7 @@ type SetUp struct {
 
 // SetUp keeps all of it or nothing, for whoever is in charge once it is followed. It is
 // ErrConflict if one of the sides is followed already or, for who saw so many changes, if
-// another came since; ErrStopped if the way back would run while a sign stops it. A bone has
+// another came since; ErrStopped if a programme or the way back would run while a sign stops it. A bone has
 // no programme and no way back, and a sign that leaves the way back to a clinician is seen
 // before it is set. It returns the IDs of what is followed.
 func (b *Book) SetUp(ctx context.Context, seen int, s SetUp) (ids []string, err error) {
@@ -42,6 +43,10 @@ func (b *Book) SetUp(ctx context.Context, seen int, s SetUp) (ids []string, err 
 		if err != nil {
 			return false, err
 		}
+		followed, err := b.followsAny(tx, today)
+		if err != nil {
+			return false, err
+		}
 		if ids, err = b.openAll(tx, s.Complaint, s.Sides, s.Why); err != nil {
 			return false, err
 		}
@@ -49,9 +54,66 @@ func (b *Book) SetUp(ctx context.Context, seen int, s SetUp) (ids []string, err 
 		if err := b.need(tx, RightTreat); err != nil {
 			return false, err
 		}
+		if err := b.endBefore(tx, ids, followed, today); err != nil {
+			return false, err
+		}
 		return true, b.setUpAll(tx, ids, &s, today)
 	})
 	return ids, err
+}
+
+// followsAny reports whether anything is followed.
+func (b *Book) followsAny(tx Tx, today load.Day) (bool, error) {
+	all, err := complaints(tx, b.runner)
+	return slices.ContainsFunc(all, func(c rehab.Complaint) bool { return c.Followed(today) }), err
+}
+
+// anewWhy is why what was set before is ended where something is set up again.
+const anewWhy = "set up anew"
+
+// endBefore ends what an earlier time would bring back of what is set up again: programme and
+// order of each, and the way back unless it stands for something else that is followed. What
+// is chosen for later, or left out, would begin by itself.
+func (b *Book) endBefore(tx Tx, ids []string, followed bool, today load.Day) error {
+	set, err := tx.Prescriptions(b.runner)
+	if err != nil {
+		return err
+	}
+	orders, err := tx.Orders(b.runner)
+	if err != nil {
+		return err
+	}
+	for _, id := range ids {
+		for _, p := range slices.Backward(set) {
+			if p.Complaint != id {
+				continue
+			}
+			if p.State != rehab.Ended {
+				p.State, p.From = rehab.Ended, max(today, p.Started)
+				err = tx.PutPrescription(b.runner, Prescription{p.Prescription, anewWhy, b.person, b.now()})
+			}
+			break
+		}
+		for _, o := range slices.Backward(orders) {
+			if o.Complaint != id {
+				continue
+			}
+			if err == nil && o.Allows() {
+				err = b.putOrder(tx, rehab.Order{Complaint: id}, today)
+			}
+			break
+		}
+		if err != nil {
+			return err
+		}
+	}
+	ramps, err := tx.Ramps(b.runner)
+	if n := len(ramps); err == nil && n > 0 && !followed && ramps[n-1].State != ramp.Ended {
+		terms := ramps[n-1].Terms
+		terms.State, terms.Until = ramp.Ended, 0
+		err = tx.PutRamp(b.runner, RampTerms{terms, anewWhy, b.person, b.now()})
+	}
+	return err
 }
 
 // check reports what must not be set at once: anything for a bone, and a way back together with
@@ -72,6 +134,15 @@ func (s *SetUp) check() error {
 func (b *Book) setUpAll(tx Tx, ids []string, s *SetUp, today load.Day) error {
 	if err := b.putSigns(tx, s.Signs, today); err != nil {
 		return err
+	}
+	if s.Programme != "" {
+		care, err := b.followedNow(tx, today)
+		if err != nil {
+			return err
+		}
+		if f := care.Stopping(today); f != nil {
+			return fmt.Errorf("set up: %s: %s: %w", f.Flag.Sign, f.Flag.Do, ErrStopped)
+		}
 	}
 	for _, id := range ids {
 		if s.Programme == "" {

@@ -2,6 +2,7 @@ package journal
 
 import (
 	"fmt"
+	"slices"
 
 	"tidemark/load"
 	"tidemark/load/assess"
@@ -37,15 +38,17 @@ func (w *Waiting) spoken() string {
 	return w.Case.Name() + ": " + w.Text
 }
 
-// Waiting returns what waits of a runner of whom something is followed. What was handed
-// over waits for the runner, but a flare and a review are looked at.
+// Waiting returns what waits of a runner of whom something is followed. Where all of it was
+// handed over it waits for the runner, but a flare and a review are looked at; as long as
+// something was not, nobody but a clinician is in charge of the rest either.
 func (r *Row) Waiting() (out []Waiting) {
 	cases := r.Standing.Cases
+	led := slices.ContainsFunc(cases, func(c assess.Case) bool { return c.Status == rehab.Open })
 	staged := false // the way back is one for all that is followed
 	for i := range cases {
 		for _, w := range cases[i].Waits {
 			confirms := w.Kind == assess.WaitStage || w.Kind == assess.WaitPhase
-			if r.answered(w) || confirms && cases[i].Status != rehab.Open || staged && w.Kind == assess.WaitStage {
+			if r.answered(w) || confirms && !led || staged && w.Kind == assess.WaitStage {
 				continue
 			}
 			staged = staged || w.Kind == assess.WaitStage
@@ -64,10 +67,10 @@ func (r *Row) Waiting() (out []Waiting) {
 	return out
 }
 
-// answered reports whether a visit has answered what waits: a flare and a review are looked
-// at there, a stage and a phase wait to be confirmed.
+// answered reports whether a visit has answered a review, which is looked at there. A flare is
+// no more in the row once it was looked at, a stage and a phase wait to be confirmed.
 func (r *Row) answered(w assess.Wait) bool {
-	return r.Visit != nil && r.Visit.Day >= w.Since && (w.Kind == assess.WaitFlare || w.Kind == assess.WaitReview)
+	return r.Visit != nil && r.Visit.Text != "" && r.Visit.Day >= w.Since && w.Kind == assess.WaitReview
 }
 
 // quiet is that nothing was added for a week, and that nobody wrote about it for as long.

@@ -15,6 +15,7 @@ type TakeHome struct {
 	Name     string // of the runner
 	Day      load.Day
 	Answer   string
+	Signs    []string // that stand, and what they ask for
 	Parts    []TakePart
 	RunsSay  string // what stands before the runs, or instead of them
 	Runs     []PlannedRun
@@ -58,6 +59,9 @@ func (s *sheet) takeHome(t *TakeHome) {
 	s.kept = s.stopsHeight(t)
 	s.head(t.Name, t.Day.Noon().Format("Monday 2 January 2006"))
 	s.text(t.Answer, paper.Style{Size: 14, Bold: true}, 2)
+	for _, sign := range t.Signs {
+		s.text(sign, paper.Style{Size: sizeHome, Bold: true}, 2)
+	}
 	for i := range t.Parts {
 		s.takePart(&t.Parts[i])
 	}

@@ -12,6 +12,7 @@ type Visit struct {
 	Name    string // of the runner
 	Day     load.Day
 	Answer  string
+	Signs   []string // that stand, and what they ask for
 	Since   string   // what happened since the last visit
 	Picture *Picture // nil: nothing is known of any run
 	Numbers []Figure

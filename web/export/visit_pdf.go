@@ -33,6 +33,9 @@ func (s *sheet) visit(v *Visit) {
 	text, soft := paper.Style{Size: sizeText}, paper.Style{Size: sizeText, Grey: greySoft}
 	s.head(v.Name, v.Day.Noon().Format("Monday 2 January 2006"))
 	s.text(v.Answer, paper.Style{Size: 12, Bold: true}, 1)
+	for _, sign := range v.Signs {
+		s.text(sign, paper.Style{Size: soft.Size, Bold: true}, 1)
+	}
 	s.text(strings.TrimSpace(v.Since+" "+v.Late), soft, 3)
 	if v.Picture != nil {
 		s.picture(v.Picture)

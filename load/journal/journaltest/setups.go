@@ -2,6 +2,7 @@ package journaltest
 
 import (
 	"errors"
+	"strings"
 	"testing"
 	"time"
 
@@ -52,6 +53,33 @@ func testSetUp(t *testing.T, s journal.Store) {
 	wantConflict(t, "by who saw none of them", only(b.SetUp(t.Context(), 0, journal.SetUp{Complaint: withOpening(firstUse), Sides: []rehab.Side{rehab.Left}})))
 }
 
+// testSetUpAgain: what is set up again does not go on with the programme, the order and the
+// way back of the time before, unless they are chosen; of something else that is followed the
+// way back stands.
+func testSetUpAgain(t *testing.T, s journal.Store) {
+	b := book(t, newJournal(s), "Ada")
+	ids := get[[]string](t)(b.SetUp(t.Context(), journal.Unseen, allAtOnce()))
+	least := journal.SetUp{Complaint: withOpening(firstUse), Sides: []rehab.Side{rehab.Left}}
+	must(t, b.StepComplaint(t.Context(), ids[0], rehab.Step{Day: firstUse, Status: rehab.Closed}, ""))
+	get[[]string](t)(b.SetUp(t.Context(), journal.Unseen, least))
+	care := get[*assess.Care](t)(b.Care(t.Context(), firstUse))
+	order := care.Plan.OrderOn(ids[0], firstUse)
+	if _, stands := care.Plan.CourseOn(care.Open(firstUse)[0], nil, firstUse); stands || order.Allows() {
+		t.Error("the programme or the order of the time before stands")
+	}
+	if care.Ramp == nil {
+		t.Error("the way back of the other side was ended")
+	}
+	for _, id := range ids {
+		must(t, b.StepComplaint(t.Context(), id, rehab.Step{Day: firstUse, Status: rehab.Closed}, ""))
+	}
+	least.Complaint.Site = rehab.Calf
+	get[[]string](t)(b.SetUp(t.Context(), journal.Unseen, least))
+	if care := get[*assess.Care](t)(b.Care(t.Context(), firstUse)); care.Ramp != nil {
+		t.Errorf("the way back of what was ended stands: %+v", care.Ramp.Terms)
+	}
+}
+
 // testSetUpRefused: what cannot be leaves nothing behind, also not for who reads next.
 func testSetUpRefused(t *testing.T, s journal.Store) {
 	j := newJournal(s)
@@ -68,7 +96,8 @@ func testSetUpRefused(t *testing.T, s journal.Store) {
 		"the next visit today":        func(s *journal.SetUp) { s.Next = firstUse },
 		"a bone":                      func(s *journal.SetUp) { s.Complaint.Bone = true },
 		"a sign for a clinician":      func(s *journal.SetUp) { s.Signs = []string{"steroid"} },
-		"a sign that stops":           func(s *journal.SetUp) { s.Signs = []string{"rupture"} },
+		"a sign that stops":           func(s *journal.SetUp) { s.Signs, s.Programme = []string{"rupture"}, "" },
+		"a sign that stops exercises": func(s *journal.SetUp) { s.Signs, s.Ramp = []string{"rupture"}, nil },
 	} {
 		all := allAtOnce()
 		edit(&all)
@@ -76,7 +105,7 @@ func testSetUpRefused(t *testing.T, s journal.Store) {
 		if err == nil {
 			t.Fatalf("%s: taken", name)
 		}
-		if stopped := errors.Is(err, journal.ErrStopped); stopped != (name == "a sign that stops") {
+		if stopped := errors.Is(err, journal.ErrStopped); stopped != strings.HasPrefix(name, "a sign that stops") {
 			t.Errorf("%s: %v", name, err)
 		}
 		if care := get[*assess.Care](t)(b.Care(t.Context(), firstUse)); len(care.Records)+len(care.Flags) != 0 || get[int](t)(b.Changes(t.Context())) != 0 {

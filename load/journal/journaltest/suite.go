@@ -70,6 +70,7 @@ func Run(t *testing.T, open func(t *testing.T) journal.Store) {
 		{"relapses", testRelapses},
 		{"handing over", testHandingOver},
 		{"set up", testSetUp},
+		{"set up again", testSetUpAgain},
 		{"set up refused", testSetUpRefused},
 		{"set up by who will be led", testSetUpLed},
 		{"orders", testOrders},
