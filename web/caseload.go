@@ -170,7 +170,8 @@ func caseNew(row *journal.Row, c *assess.Case) (out []string) {
 	if c.Stage != was.Stage && c.Stage > 0 && was.Stage > 0 {
 		out = append(out, fmt.Sprintf("stage %d, was %d", c.Stage, was.Stage))
 	}
-	if c.Phase != was.Phase && c.Phase > 0 && was.Phase > 0 {
+	// Of several things that hurt a look keeps the highest phase alone.
+	if one := len(row.Standing.Cases) == 1; one && c.Phase != was.Phase && c.Phase > 0 && was.Phase > 0 {
 		out = append(out, fmt.Sprintf("phase %d, was %d", c.Phase, was.Phase))
 	}
 	return out

@@ -89,7 +89,7 @@ func (v *visit) hurtPage(ctx context.Context, id string) (out hurtPage, err erro
 	if out.Followed && next != "" {
 		out.Course = append(out.Course, next)
 	}
-	if out.Tests, err = v.testsSince(ctx, c.Opened()); err != nil {
+	if out.Tests, err = v.testsSince(ctx, c.FollowedFrom(v.today)); err != nil {
 		return out, err
 	}
 	steps, err := v.book.ComplaintSteps(ctx)
@@ -128,7 +128,7 @@ func (p *hurtPage) stands(v *visit, c *rehab.Complaint) {
 			p.Step.Onset = c.Began(v.today).String() // a slip, and no relapse
 		}
 	default:
-		p.Answer, p.Why = p.Name+": week "+fmt.Sprint(int(v.today-c.Opened())/7+1)+".", "Followed since "+words.Day(c.Opened())+"; it began on "+began+", about."
+		p.Answer, p.Why = p.Name+": week "+fmt.Sprint(int(v.today-c.FollowedFrom(v.today))/7+1)+".", "Followed since "+words.Day(c.FollowedFrom(v.today))+"; it began on "+began+", about."
 	}
 }
 

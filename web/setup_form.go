@@ -158,6 +158,11 @@ func (in *setupReader) wayBack(all *journal.SetUp) fieldFault {
 	if f := stopsNow(in.care, all.Signs, in.today); f != nil {
 		return fieldFault{"way", stoppedBy(f)}
 	}
+	for i := range in.care.Flags {
+		if f := &in.care.Flags[i]; f.Stands(in.today) && f.Flag.Act == rehab.ClinicianLed {
+			return fieldFault{"way", words.Sentenced(f.Flag.Sign + ": " + f.Flag.Do + "; the way back is set on its own page, or once that was lifted. Choose “later”: nothing is kept yet")}
+		}
+	}
 	for _, id := range all.Signs {
 		if f, err := rehab.FindRedFlag(id); err == nil && f.Act == rehab.ClinicianLed {
 			return fieldFault{"way", words.Sentenced(f.Sign + ": " + f.Do + "; the way back is set after it, on its own page. Choose “later”: nothing is kept yet, the sign neither")}

@@ -15,8 +15,8 @@ type Case struct {
 	Side     rehab.Side
 	Bone     bool
 	Status   rehab.Status
-	Opened   load.Day
-	Week     int // since it was opened, from 1
+	Opened   load.Day // the last time, where it was opened again
+	Week     int      // since it was opened, from 1
 	Flare    load.Day
 	HasFlare bool // since it was opened
 	Said     int  // mornings said on time, of
@@ -78,7 +78,7 @@ func (c *Care) Cases(today load.Day) (out []Case) {
 
 func (c *Care) caseOf(r *rehab.Record, today load.Day) Case {
 	one := Case{
-		ID: r.Complaint.ID, Site: r.Complaint.Site, Side: r.Complaint.Side, Bone: r.Complaint.Bone, Opened: r.Complaint.Opened(),
+		ID: r.Complaint.ID, Site: r.Complaint.Site, Side: r.Complaint.Side, Bone: r.Complaint.Bone, Opened: r.Complaint.FollowedFrom(today),
 	}
 	one.Status, _ = r.Complaint.Status(today)
 	one.Week = int(today-one.Opened)/7 + 1

@@ -201,6 +201,11 @@ func (b *Book) beginRamp(tx Tx, terms ramp.Terms, why string, today load.Day) er
 	if err != nil {
 		return err
 	}
+	for i := range care.Flags {
+		if f := &care.Flags[i]; f.Stands(today) && f.Flag.Act == rehab.ClinicianLed {
+			return fmt.Errorf("set up: %s: %s: set the way back after it", f.Flag.Sign, f.Flag.Do)
+		}
+	}
 	site, err := care.RampSite(today)
 	if err != nil {
 		return err

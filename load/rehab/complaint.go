@@ -142,6 +142,22 @@ func (c *Complaint) Coming(day load.Day) (s Step, ok bool) {
 // Opened returns the day on which it was first opened.
 func (c *Complaint) Opened() load.Day { return c.Steps[0].Day }
 
+// FollowedFrom returns the day from which it is followed without an end between, as of day:
+// where it was closed and opened again, of the last opening.
+func (c *Complaint) FollowedFrom(day load.Day) load.Day {
+	from, ended := c.Opened(), false
+	for _, s := range c.Steps {
+		if s.Day > day {
+			break
+		}
+		if ended && s.Status != Closed {
+			from = s.Day
+		}
+		ended = s.Status == Closed
+	}
+	return from
+}
+
 // Began returns when what stands on day began: the relapse, if it was opened again.
 func (c *Complaint) Began(day load.Day) load.Day {
 	began := c.Onset

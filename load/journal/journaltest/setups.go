@@ -73,6 +73,11 @@ func testSetUpAgain(t *testing.T, s journal.Store) {
 	for _, id := range ids {
 		must(t, b.StepComplaint(t.Context(), id, rehab.Step{Day: firstUse, Status: rehab.Closed}, ""))
 	}
+	must(t, b.RaiseFlag(t.Context(), "steroid", firstUse, ""))
+	led := journal.SetUp{Complaint: least.Complaint, Sides: least.Sides, Ramp: allAtOnce().Ramp, RampWhy: "it settles"}
+	if _, err := b.SetUp(t.Context(), journal.Unseen, led); err == nil || errors.Is(err, journal.ErrConflict) {
+		t.Errorf("a way back beside a sign for a clinician that stands: %v", err)
+	}
 	least.Complaint.Site = rehab.Calf
 	get[[]string](t)(b.SetUp(t.Context(), journal.Unseen, least))
 	if care := get[*assess.Care](t)(b.Care(t.Context(), firstUse)); care.Ramp != nil {
