@@ -183,6 +183,24 @@ func testRooms(t *testing.T, s journal.Store) {
 	if _, over := raced.Over(load.Distance.Of(400)); raced.State != load.RaceDay || over {
 		t.Errorf("after a race was planned: %+v, over %v", raced, over)
 	}
+	w.wait(24 * time.Hour)
+	rows = get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))
+	if raced = rooms(coach.ID, rows)[other]; raced.State != load.RaceDay {
+		t.Errorf("of the same day a day later: %+v", raced)
+	}
+	// Where a runner lives a day ahead, a day that has passed there is their today.
+	east := get[journal.Runner](t)(j.AddRunner(t.Context(), "East", "Pacific/Kiritimati", firstUse))
+	of := get[*journal.Book](t)(j.Open(t.Context(), journal.Local, east.ID))
+	must(t, of.Grant(t.Context(), coach.ID, journal.RoleCoach, false, false))
+	must(t, of.PlanRace(t.Context(), load.PlannedRace{Day: firstUse + 4, Name: "Reef mile"}, false))
+	rows = get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))
+	for ahead, want := range map[load.Day]bool{3: true, 4: true, 5: false} {
+		day = firstUse + ahead
+		if got := rooms(coach.ID, rows)[east.ID]; (got.State == load.RaceDay) != want {
+			t.Errorf("%v: %+v", day, got)
+		}
+	}
+	must(t, of.Revoke(t.Context(), coach.ID))
 	must(t, plain.Revoke(t.Context(), coach.ID))
 	must(t, b.Revoke(t.Context(), coach.ID))
 	if got := rooms(coach.ID, get[[]journal.Row](t)(j.Rows(t.Context(), coach.ID, journal.ListSquad))); len(got) != 0 {
