@@ -130,6 +130,8 @@ func byKeys(t *testing.T, browser context.Context, l *logbook) {
 
 	b.signIn(l, demoClinician)
 	b.open("http://" + l.host + "/caseload")
+	b.tabTo("a[href='#cases']") // past what waits
+	b.do(chromedp.KeyEvent(kb.Enter))
 	b.tabTo("#case-list thead a[href*=name]")
 	b.leave(chromedp.KeyEvent(kb.Enter))
 	names := eval[[]string](b, `[...document.querySelectorAll("#case-list tbody th a")].map((a) => a.textContent)`)
