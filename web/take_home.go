@@ -68,7 +68,9 @@ func (v *visit) takeHomeModel(ctx context.Context) (t export.TakeHome, err error
 		t.Parts = append(t.Parts, part)
 	}
 	v.takeRuns(&t, care)
-	t.Answer, t.Signs = takeAnswer(exercises, len(t.Runs)), v.signWords(care)
+	if t.Answer, t.Signs = takeAnswer(exercises, len(t.Runs)), v.signWords(care); care.Stopping(v.today) != nil {
+		t.Answer = "No exercises and no running until the sign is lifted."
+	}
 	if len(open) > 0 {
 		t.Mornings = []string{
 			"Each morning, at the first steps: how much it hurts, from 0, none, to 10, the worst imaginable; and for how many minutes it is stiff.",

@@ -80,3 +80,25 @@ func TestTakeHomeOfLittle(t *testing.T) {
 	wantStatus(t, "a sign", s.post(s.base()+"/happened", form("flag", "rupture", "do", "raise")), 303)
 	wantStatusOf("No running until it is lifted.", "stop, see a doctor the same day")
 }
+
+// TestSignStopsExercises: while a sign stops plans no page asks for an exercise, and those that
+// are handed over say which sign it is and what it asks for.
+func TestSignStopsExercises(t *testing.T) {
+	s := climbing(t)
+	s.redirected(s.post(s.base()+"/rehab/ach-mid-left/prescribe", form("programme", "combined", "started", today.String())), s.base()+"/rehab#ach-mid-left")
+	wantStatus(t, "the first phase", s.post(s.base()+"/rehab/ach-mid-left/prescribe", form("phase", "1")), 303)
+	pages := []string{s.base(), s.base() + "/rehab"}
+	exercise := "Heel raise on the floor, two legs"
+	wantIn(t, s.get(s.base()+"/take-home"), exercise)
+	for _, page := range pages {
+		wantIn(t, s.get(page), exercise, "/log")
+	}
+	wantStatus(t, "a sign", s.post(s.base()+"/happened", form("flag", "antibiotic", "do", "raise")), 303)
+	wantNotIn(t, s.get(s.base()+"/take-home"), exercise)
+	for _, page := range []string{s.base() + "/take-home", s.base() + "/rehab", s.base() + "/visit"} {
+		wantIn(t, s.get(page), "An antibiotic such as ciprofloxacin or levofloxacin, now or in recent months: stop loading and call who prescribed it the same day, since 3 May 2026.")
+	}
+	wantIn(t, s.get(s.base()+"/take-home"), "No exercises and no running until the sign is lifted.")
+	wantIn(t, s.get(s.base()+"/rehab"), "No exercises until the sign is lifted.")
+	wantNotIn(t, s.get(s.base()), exercise)
+}
