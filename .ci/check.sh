@@ -30,11 +30,18 @@ if [ "${1:-}" = fast ]; then
 	step tests
 	go test -shuffle=on ./...
 else
+	step 'tests of what knows no goroutine'
+	alone=$(go list ./load/assess ./load/ramp ./load/rehab ./web/chart ./web/words ./cmd/tidemark/demo)
+	# shellcheck disable=SC2086
+	go test -shuffle=on $alone
 	step 'tests, with the race detector'
-	# Hundreds of runners take minutes with the detector, and show it nothing that three do not.
-	go test -race -shuffle=on -timeout=12m -skip '^(TestBrowser|TestSquadSizes|TestTwoClinics)$' ./...
-	step 'tests with hundreds of runners'
-	go test -run '^(TestSquadSizes|TestTwoClinics)$' ./web
+	# Hundreds of runners, and every route as everybody, take minutes with the detector, and show it nothing that a
+	# few do not.
+	many='TestSquadSizes|TestTwoClinics|TestAccess|TestAPIAccess|TestNothingIsInfinite'
+	# shellcheck disable=SC2046
+	go test -race -shuffle=on -timeout=12m -skip "^(TestBrowser|$many)\$" $(go list ./... | grep -vxF "$alone")
+	step 'tests of many'
+	go test -run "^($many)\$" ./web
 	# The pages are the same ones; a browser that waits for the detector tests nothing more.
 	step 'tests in the browser'
 	go test -timeout=8m -run '^TestBrowser$' ./cmd/tidemark
