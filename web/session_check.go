@@ -34,9 +34,8 @@ func (s *Server) sessionCheck(r *http.Request, all []journal.Runner) (c sessionC
 	if !r.URL.Query().Has("if") || c.Fault != "" {
 		return c, nil
 	}
-	amount, err := parseNumber(c.Text)
-	if err != nil || !(amount >= 0.1 && amount <= load.MostImagined) {
-		c.Fault = "Type how much the session is, as a number from 0.1 to 2000: 12, or 7.5."
+	amount, fault := sessionAmount(c.Text)
+	if c.Fault = fault; fault != "" {
 		return c, nil
 	}
 	c.Asked = exact(amount) + " " + words.Unit(c.Measure) + " " + aheadWords(first.today, c.Day)
@@ -48,6 +47,15 @@ func (s *Server) sessionCheck(r *http.Request, all []journal.Runner) (c sessionC
 		c.Rows = append(c.Rows, row)
 	}
 	return c, nil
+}
+
+// sessionAmount reads how much a session is, or says what is wrong with it.
+func sessionAmount(text string) (amount float64, fault string) {
+	amount, err := parseNumber(text)
+	if err != nil || !(amount >= 0.1 && amount <= load.MostImagined) {
+		return 0, "Type how much the session is, as a number from 0.1 to 2000: 12, or 7.5."
+	}
+	return amount, ""
 }
 
 func (s *Server) checkRow(r *http.Request, one journal.Runner, asked *whatIf, amount float64) (row checkRow, err error) {

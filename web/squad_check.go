@@ -40,9 +40,8 @@ func (s *Server) squadCheck(r *http.Request, rows []journal.Row, q listQuery) (c
 	if q.get("if") == "" || c.Fault != "" {
 		return c, nil
 	}
-	amount, err := parseNumber(c.whatIf.Text)
-	if err != nil || !(amount >= 0.1 && amount <= load.MostImagined) {
-		c.Fault = "Type how much the session is, as a number from 0.1 to 2000: 12, or 7.5."
+	amount, fault := sessionAmount(c.whatIf.Text)
+	if c.Fault = fault; fault != "" {
 		return c, nil
 	}
 	c.Asked = exact(amount) + " " + words.Unit(c.Measure) + " " + aheadWords(today, c.Day)
