@@ -62,8 +62,8 @@ func (s *Server) ordersPage(r *http.Request, chosen []string) (out ordersPage, e
 		}
 		out.today = max(out.today, row.Today)
 		for j := range row.Standing.Cases {
-			if c := &row.Standing.Cases[j]; c.Status == rehab.Open {
-				out.Lines = append(out.Lines, orderLineOf(row, c, chosen))
+			if row.Led() {
+				out.Lines = append(out.Lines, orderLineOf(row, &row.Standing.Cases[j], chosen))
 			}
 		}
 	}

@@ -62,4 +62,8 @@ func TestOrders(t *testing.T) {
 	wantIn(t, ada.sees("/orders"), "The last day of one standing order has passed.", "What was allowed in advance ended on 23 May 2026; now nothing is")
 	wantStatus(t, "taken back", ada.post("/orders", form("of", two, "do", "take")), 303)
 	wantIn(t, ada.sees("/orders"), "Standing orders for 1 complaint.", "Nothing is allowed in advance")
+	// As long as another is followed the runner is in charge of neither.
+	wantStatus(t, "a second of the other", ada.post(otherBase+"/hurts", form("site", "calf", "side", "right", "onset", today.String())), 303)
+	wantStatus(t, "the first is handed over", ada.post(otherBase+"/hurts/patellar-left", form("status", "handed-over")), 303)
+	wantIn(t, ada.sees("/orders"), "Standing orders for 2 complaints.", `value="`+two+`"`)
 }

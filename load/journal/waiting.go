@@ -43,7 +43,7 @@ func (w *Waiting) spoken() string {
 // something was not, nobody but a clinician is in charge of the rest either.
 func (r *Row) Waiting() (out []Waiting) {
 	cases := r.Standing.Cases
-	led := slices.ContainsFunc(cases, func(c assess.Case) bool { return c.Status == rehab.Open })
+	led := r.Led()
 	staged := false // the way back is one for all that is followed
 	for i := range cases {
 		for _, w := range cases[i].Waits {
@@ -65,6 +65,12 @@ func (r *Row) Waiting() (out []Waiting) {
 		out = append(out, Waiting{assess.Wait{Kind: WaitVisit, Since: v.Next, Text: "a visit is due"}, nil})
 	}
 	return out
+}
+
+// Led reports whether something is followed that was not handed over: as long as it is, a
+// clinician who was let in is in charge of all that is.
+func (r *Row) Led() bool {
+	return slices.ContainsFunc(r.Standing.Cases, func(c assess.Case) bool { return c.Status == rehab.Open })
 }
 
 // answered reports whether a visit has answered a review, which is looked at there. A flare is
